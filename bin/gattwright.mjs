@@ -1,0 +1,10 @@
+#!/usr/bin/env node
+import { existsSync } from 'node:fs';
+
+const program = new URL('../dist/cli/main.js', import.meta.url);
+if (existsSync(program)) {
+  await import(program.href);
+} else {
+  console.error('gattwright is not built yet. Run `npm start` or `npm run build` in its folder once.');
+  process.exitCode = 2;
+}
