@@ -163,6 +163,8 @@ export type Characteristic = {
   readonly writableLabel: boolean;
   readonly waivers: readonly Waiver[];
   readonly where: Where;
+  /** Where each field of a struct was written, by path: `gain`, `outer.inner`. */
+  readonly fieldPlaces?: ReadonlyMap<string, Where>;
 };
 
 export function everyCharacteristic(
