@@ -54,23 +54,39 @@ export function fromDouble(value: number): Rational {
   return rational(BigInt(scaled), 1n << BigInt(halvings));
 }
 
-/** The nearest double; exact for what a double can hold. */
+/** The nearest double, half to even; infinite beyond what a double can hold. */
 export function toDouble(value: Rational): number {
-  const negative = value.num < 0n;
-  const magnitude = negative ? -value.num : value.num;
-  if (magnitude === 0n) return 0;
-  // Scale so that the quotient has 64 to 66 bits, with a sticky last bit: Number() then rounds once, correctly.
-  const shift = BigInt(64 + bitLength(value.den) - bitLength(magnitude));
-  const num = shift > 0n ? magnitude << shift : magnitude;
-  const den = shift < 0n ? value.den << -shift : value.den;
-  const quotient = num / den;
-  const sticky = num % den === 0n ? 0n : 1n;
-  const power = Number(shift);
-  const wide = Number((quotient << 1n) | sticky);
-  // Two steps keep the scale factor itself within a double's range.
-  const half = Math.trunc((-power - 1) / 2);
-  const result = wide * 2 ** half * 2 ** (-power - 1 - half);
-  return negative ? -result : result;
+  return roundToBinary(value, 53, -1074);
+}
+
+/**
+ * The nearest number of the form m * 2^e with |m| <= 2^`precision` and e >= `lowest`, half to the even m: how IEEE 754
+ * rounds, subnormal numbers included (section 4.3.1). Doubles have 53 and -1074, float32 24 and -149.
+ *
+ * @param precision 1..53
+ * @param lowest -1074 or more
+ * @returns a double; infinite where even a double ends, so limits below that are the caller's to check
+ */
+export function roundToBinary(value: Rational, precision: number, lowest: number): number {
+  if (value.num === 0n) return 0;
+  const num = value.num < 0n ? -value.num : value.num;
+  // num / den lies between 2^(size-1) and 2^(size+1), so m has at most one bit too many with this exponent.
+  const size = bitLength(num) - bitLength(value.den);
+  let exponent = Math.max(size - precision, lowest);
+  let scaled = scaledByTwo(num, value.den, -exponent);
+  if (scaled.num >= scaled.den << BigInt(precision)) {
+    exponent += 1;
+    scaled = scaledByTwo(num, value.den, -exponent);
+  }
+  const mantissa = Number(roundHalfEven(scaled));
+  // Both factors and the product are exact: one rounding, not two.
+  const magnitude = mantissa * 2 ** exponent;
+  return value.num < 0n ? -magnitude : magnitude;
+}
+
+/** num / den * 2^power, not in lowest terms. */
+function scaledByTwo(num: bigint, den: bigint, power: number): Rational {
+  return power >= 0 ? { num: num << BigInt(power), den } : { num, den: den << BigInt(-power) };
 }
 
 export function add(a: Rational, b: Rational): Rational {
