@@ -168,4 +168,8 @@ export type PduChannel = {
   onPdu(listener: (pdu: Bytes) => void): void;
   onClose(listener: () => void): void;
   readonly isOpen: boolean;
+  /** Ends the connection; absent where the client cannot. */
+  drop?(how: 'terminate' | 'lose'): void | Promise<void>;
+  /** Sets the link's security as a fixture; absent where the link cannot. */
+  setSecurity?(security: LinkSecurity): void | Promise<void>;
 };

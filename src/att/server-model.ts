@@ -32,11 +32,16 @@ export type ServerConnection = {
   readonly cccds: ReadonlyMap<Handle, number>;
   readonly prepared: readonly PreparedWrite[];
   /** Waiting for the confirmation of an indication. */
-  readonly indicating: { readonly handle: Handle; readonly since: Microseconds } | undefined;
-  /** Indications that wait their turn: value indices, and Service Changed ranges. */
+  readonly indicating:
+    { readonly handle: Handle; readonly since: Microseconds; readonly what: QueuedIndication } | undefined;
+  /** Indications that wait their turn, each value at most once, Service Changed first and at most once. */
   readonly indicationQueue: readonly QueuedIndication[];
+  /** Client Supported Features as the client wrote them, one octet of known bits. */
   readonly clientFeatures: Bytes;
-  /** Robust caching, Core Vol 3 Part G 2.5.2.1. */
+  /**
+   * Robust caching, Core Vol 3 Part G 2.5.2.1. `told`: was answered Database Out Of Sync, or has read the Database Hash,
+   * since the change; its next request makes it aware.
+   */
   readonly changeAware: 'aware' | 'unaware' | 'told';
   /** Set when a transaction timed out: nothing more may be sent. */
   readonly dead: boolean;
@@ -45,8 +50,10 @@ export type ServerConnection = {
 export type PreparedWrite = { readonly handle: Handle; readonly offset: number; readonly part: Bytes };
 
 export type QueuedIndication =
-  | { readonly kind: 'value'; readonly index: number }
-  | { readonly kind: 'service-changed'; readonly start: Handle; readonly end: Handle };
+  { readonly kind: 'value'; readonly index: number } | ({ readonly kind: 'service-changed' } & HandleRange);
+
+/** Both inclusive. */
+export type HandleRange = { readonly start: Handle; readonly end: Handle };
 
 export type BondMemory = {
   readonly cccds: ReadonlyMap<Handle, number>;
@@ -54,17 +61,22 @@ export type BondMemory = {
   readonly changeAware: 'aware' | 'unaware';
   /** The hash in force when the peer was last here, as sent. */
   readonly databaseHash: Bytes;
+  /** What changed that the peer has not confirmed to know. */
+  readonly serviceChanged: HandleRange | undefined;
 };
 
 export type ServerEvent =
   | { readonly kind: 'connected'; readonly connection: ConnectionId; readonly peer: string }
   | { readonly kind: 'disconnected'; readonly connection: ConnectionId }
   | { readonly kind: 'received'; readonly connection: ConnectionId; readonly pdu: Bytes }
+  /** `bonded` going from true to false deletes the bond and all that was kept for it. */
   | { readonly kind: 'security'; readonly connection: ConnectionId; readonly security: LinkSecurity }
   /** The board changes its own value. */
   | { readonly kind: 'set'; readonly index: number; readonly value: Bytes }
   /** The board's policy says: send this value to whoever subscribed, now. */
   | { readonly kind: 'publish'; readonly index: number }
+  /** The same for several values at once: a client that can takes them in one notification. */
+  | { readonly kind: 'publish-together'; readonly indices: readonly number[] }
   /** The database changed between these handles. */
   | { readonly kind: 'database-changed'; readonly start: Handle; readonly end: Handle }
   /** Time passed: indication time-outs. */
@@ -91,7 +103,10 @@ export type ServerStep = { readonly state: ServerState; readonly effects: readon
 export type ServerOptions = {
   /** Largest MTU the server accepts, octets, 23..517. */
   readonly maxMtu: number;
-  /** Octets of prepared writes that the server queues for one client before it answers Prepare Queue Full. */
+  /**
+   * Octets of prepared writes that the server queues for one client before it answers Prepare Queue Full; each counts
+   * its part and 4 octets for handle and offset.
+   */
   readonly prepareQueueBytes: number;
   /** Transaction time, Core Vol 3 Part F 3.3.3: 30 s. */
   readonly transactionTimeout: Microseconds;
