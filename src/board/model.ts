@@ -7,11 +7,15 @@ import type { ConnectionId, ServerState } from '../att/server-model.ts';
 
 /**
  * The virtual board as a reducer: everything that happens to it is an event with its time; a run can be replayed from
- * table, rig, seed and events. `VirtualBoard` (board.ts) gives it a clock.
+ * table, rig, seed and events. `VirtualBoard` (virtual-board.ts) gives it a clock.
  */
 export type BoardState = {
   readonly server: ServerState;
+  /** When the board was powered up: its own millisecond clock counts from here. */
+  readonly startedAt: Microseconds;
   readonly rig: unknown;
+  /** Steps the rig has made; each step's random numbers follow from the seed and this number. */
+  readonly rigSteps: number;
   /** By value index. */
   readonly publications: readonly Publication[];
   /** Value index to deadline: failsafe values due after a lost link. */
@@ -21,7 +25,10 @@ export type BoardState = {
   readonly advertising: boolean;
   /** By value index: when and how a client last touched the value. */
   readonly lastAccess: readonly (LastAccess | undefined)[];
+  /** `undefined`: no rig, or one that has stopped. */
   readonly nextRigStep: Microseconds | undefined;
+  /** Whether changes of truth are told on the console; on at power-up. */
+  readonly telling: boolean;
 };
 
 export type LastAccess = {
@@ -104,6 +111,13 @@ export type World = {
   number(id: string): number;
   text(id: string): string;
   /** Changes a value that the board owns. */
-  set(id: string, value: number | string | boolean | readonly number[] | Readonly<Record<string, number>>): void;
+  set(id: string, value: RigValue): void;
   readonly random: Random;
 };
+
+/**
+ * What a rig sets. A number for a number, an enum's or flags' code, or a boolean; a name for an enum, a text for a text;
+ * a list for an array, octets or the names of set flags; an object for a struct (fields left out keep their value) or
+ * flags by name.
+ */
+export type RigValue = number | string | boolean | readonly RigValue[] | { readonly [field: string]: RigValue };

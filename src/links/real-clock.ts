@@ -1,0 +1,74 @@
+import type { Cancel, Clock, Gate } from '../base/clock.ts';
+import { us, type Microseconds } from '../base/quantity.ts';
+
+type Entry = { readonly at: Microseconds; readonly call: () => void };
+
+/** Node's timers count 31 bits of milliseconds; a longer wait is made in parts. */
+const longestTimer = 0x7fff_ffff;
+
+/**
+ * A clock on the machine's own time. Calls run in the order of their times, and in the order scheduled at one time; none
+ * runs early, some run late. While something is scheduled the process stays alive.
+ */
+export class RealClock implements Clock {
+  readonly #origin = performance.now();
+  /** Earliest first. */
+  readonly #entries: Entry[] = [];
+  #timer: ReturnType<typeof setTimeout> | undefined;
+
+  now(): Microseconds {
+    return us(Math.floor((performance.now() - this.#origin) * 1000));
+  }
+
+  schedule(at: Microseconds, call: () => void): Cancel {
+    const entry: Entry = { at, call };
+    const behind = this.#entries.findIndex((other) => other.at > at);
+    this.#entries.splice(behind < 0 ? this.#entries.length : behind, 0, entry);
+    if (this.#entries[0] === entry) this.#arm();
+    return () => {
+      const index = this.#entries.indexOf(entry);
+      if (index < 0) return;
+      this.#entries.splice(index, 1);
+      if (index === 0) this.#arm();
+    };
+  }
+
+  sleep(duration: Microseconds): Promise<void> {
+    return new Promise((resolve) => {
+      this.schedule(us(this.now() + duration), resolve);
+    });
+  }
+
+  waitFor(gate: Gate, limit: Microseconds): Promise<boolean> {
+    return new Promise((resolve) => {
+      const cancel = this.schedule(us(this.now() + limit), () => {
+        resolve(gate.isOpen);
+      });
+      gate.whenOpen(() => {
+        cancel();
+        resolve(true);
+      });
+    });
+  }
+
+  #arm(): void {
+    if (this.#timer !== undefined) clearTimeout(this.#timer);
+    this.#timer = undefined;
+    const first = this.#entries[0];
+    if (first === undefined) return;
+    const wait = Math.max(0, Math.ceil((first.at - this.now()) / 1000));
+    this.#timer = setTimeout(
+      () => {
+        this.#run();
+      },
+      Math.min(wait, longestTimer),
+    );
+  }
+
+  #run(): void {
+    // What a call schedules for now runs in the next round, so that the process can do other work in between.
+    const now = this.now();
+    while (this.#entries[0] !== undefined && this.#entries[0].at <= now) this.#entries.shift()?.call();
+    this.#arm();
+  }
+}
