@@ -5,6 +5,7 @@ import { isCommand, opcodeEntry } from '../numbers/att-opcodes.ts';
 import type { Table } from '../table/model.ts';
 import { decodePdu } from './pdu/decode.ts';
 import { encodePdu } from './pdu/encode.ts';
+import { isRequest } from './pdu/kind.ts';
 import type { AttRequest } from './pdu/model.ts';
 import type {
   ConnectionId,
@@ -99,34 +100,11 @@ function receive(around: Surroundings, state: ServerState, id: ConnectionId, byt
   const context: Context = { ...around, state, id, connection, opcode };
   const pdu = decodePdu(bytes);
   if (pdu.kind === 'malformed' || bytes.length > connection.mtu) return refuseMalformed(context);
-  switch (pdu.kind) {
-    case 'write-command':
-      return isHeldBack(connection) ? { state, effects: nothing } : writeCommand(context, pdu);
-    // Without a signing key no signature can be right: the command is ignored, Core Vol 3 Part C 10.4.2.
-    case 'signed-write-command':
-      return { state, effects: nothing };
-    case 'handle-value-confirmation':
-      return confirm(around, state, id);
-    case 'error-response':
-    case 'exchange-mtu-response':
-    case 'find-information-response':
-    case 'find-by-type-value-response':
-    case 'read-by-type-response':
-    case 'read-response':
-    case 'read-blob-response':
-    case 'read-multiple-response':
-    case 'read-by-group-type-response':
-    case 'write-response':
-    case 'prepare-write-response':
-    case 'execute-write-response':
-    case 'read-multiple-variable-response':
-    case 'handle-value-notification':
-    case 'handle-value-indication':
-    case 'multiple-handle-value-notification':
-      return { state, effects: nothing };
-    default:
-      return reply(context, answer(context, pdu));
-  }
+  if (isRequest(pdu)) return reply(context, answer(context, pdu));
+  if (pdu.kind === 'handle-value-confirmation') return confirm(around, state, id);
+  if (pdu.kind === 'write-command' && !isHeldBack(connection)) return writeCommand(context, pdu);
+  // Responses answer nothing that a server asked; without a signing key no Signed Write Command can be right.
+  return { state, effects: nothing };
 }
 
 /** Requests that cannot be read are refused, everything else of that kind is ignored. Core Vol 3 Part F 3.3 and 3.4.1.1. */
