@@ -2,8 +2,8 @@ import { bug } from '../base/bug.ts';
 import { u16le, type Bytes } from '../base/bytes.ts';
 import { Gate, type Clock } from '../base/clock.ts';
 import { us, type Microseconds } from '../base/quantity.ts';
-import { uuid16 } from '../base/uuid.ts';
 import { isCommand, opcodeEntry } from '../numbers/att-opcodes.ts';
+import { attributeType } from '../numbers/descriptors.ts';
 import type { Handle } from '../table/model.ts';
 import {
   attClient,
@@ -118,7 +118,7 @@ export class GattClient implements Connection {
   }
 
   subscribe(target: RemoteCharacteristic, mode: 'notify' | 'indicate' | 'off'): Promise<Outcome<void>> {
-    const cccd = target.descriptors.find((descriptor) => descriptor.uuid === cccdType);
+    const cccd = target.descriptors.find((descriptor) => descriptor.uuid === attributeType.clientConfiguration);
     if (cccd === undefined) {
       return Promise.resolve(failure({ kind: 'not-reachable', about: 'the characteristic has no CCCD' }));
     }
@@ -284,8 +284,6 @@ export class GattClient implements Connection {
 type Answer = { readonly pdu: Bytes; readonly response: AttResponse | undefined };
 
 type Waiting = { readonly gate: Gate; outcome: Outcome<Answer> | undefined };
-
-const cccdType = uuid16(0x2902);
 
 /** Requests, and opcodes that a server must refuse because it does not know them. */
 function mustBeAnswered(pdu: Bytes): boolean {

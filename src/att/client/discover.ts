@@ -1,7 +1,9 @@
 import { readU16le, type Bytes } from '../../base/bytes.ts';
-import { uuid16, uuidFromBytes, type Uuid } from '../../base/uuid.ts';
+import { uuidFromBytes, type Uuid } from '../../base/uuid.ts';
 import { attError } from '../../numbers/att-errors.ts';
+import { attributeType } from '../../numbers/descriptors.ts';
 import type { Handle } from '../../table/model.ts';
+import { hex16 } from '../hexadecimal.ts';
 import { success, type RemoteCharacteristic, type RemoteDescriptor, type RemoteService } from '../link.ts';
 import type { AttResponse } from '../pdu/model.ts';
 import { broken, unusable, type Procedure } from './procedure.ts';
@@ -11,15 +13,15 @@ import { broken, unusable, type Procedure } from './procedure.ts';
  * seen, and handles must ascend within the range asked for: a server that repeats itself cannot keep a client forever.
  */
 export function* discoverAll(): Procedure<readonly RemoteService[]> {
-  const primary = yield* services(types.primary);
+  const primary = yield* services(attributeType.primaryService);
   if (!primary.ok) return primary;
-  const secondary = yield* services(types.secondary);
+  const secondary = yield* services(attributeType.secondaryService);
   if (!secondary.ok) return secondary;
   const ranges = [...primary.value, ...secondary.value].sort((a, b) => a.start - b.start);
   const found: RemoteService[] = [];
   let last = 0;
   for (const range of ranges) {
-    if (range.start <= last) return broken(`services overlap at handle ${hex(range.start)}`);
+    if (range.start <= last) return broken(`services overlap at handle ${hex16(range.start)}`);
     last = range.end;
     const includes = yield* includesOf(range);
     if (!includes.ok) return includes;
@@ -37,18 +39,11 @@ type ServiceRange = {
   readonly end: Handle;
 };
 
-const types = {
-  primary: uuid16(0x2800),
-  secondary: uuid16(0x2801),
-  include: uuid16(0x2802),
-  characteristic: uuid16(0x2803),
-} as const;
-
 const lastHandle = 0xffff;
 
 /** Discover All Primary Services, Core Vol 3 Part G 4.4.1; secondary ones in the same way. */
 export function* services(type: Uuid): Procedure<readonly ServiceRange[]> {
-  const secondary = type === types.secondary;
+  const secondary = type === attributeType.secondaryService;
   const found: ServiceRange[] = [];
   let start = 1;
   while (start <= lastHandle) {
@@ -58,12 +53,12 @@ export function* services(type: Uuid): Procedure<readonly ServiceRange[]> {
     for (const group of answer.groups) {
       if (group.handle < start || group.end < group.handle) {
         return broken(
-          `a service from ${hex(group.handle)} to ${hex(group.end)} came where ${hex(start)} or more was due`,
+          `a service from ${hex16(group.handle)} to ${hex16(group.end)} came where ${hex16(start)} or more was due`,
         );
       }
       const uuid = uuidFromBytes(group.value);
       if (uuid === undefined)
-        return broken(`the service at ${hex(group.handle)} has a UUID of ${group.value.length} octets`);
+        return broken(`the service at ${hex16(group.handle)} has a UUID of ${group.value.length} octets`);
       found.push({ uuid, secondary, start: group.handle, end: group.end });
       start = group.end + 1;
     }
@@ -73,21 +68,22 @@ export function* services(type: Uuid): Procedure<readonly ServiceRange[]> {
 
 /** Find Included Services, Core Vol 3 Part G 4.5.1. The UUID of a service with a 128-bit one is read at the service itself. */
 export function* includesOf(range: ServiceRange): Procedure<RemoteService['includes']> {
-  const declarations = yield* valuesOfType(types.include, range);
+  const declarations = yield* valuesOfType(attributeType.include, range);
   if (!declarations.ok) return declarations;
   const found: { uuid: Uuid; start: Handle; end: Handle }[] = [];
   for (const { handle, value } of declarations.value) {
     const start = readU16le(value, 0);
     const end = readU16le(value, 2);
     if (start === undefined || end === undefined || (value.length !== 4 && value.length !== 6)) {
-      return broken(`the include at ${hex(handle)} has ${value.length} octets, 4 or 6 are due`);
+      return broken(`the include at ${hex16(handle)} has ${value.length} octets, 4 or 6 are due`);
     }
     let uuid = uuidFromBytes(value.slice(4));
     if (uuid === undefined) {
       const answer = yield { kind: 'read-request', handle: start };
       if (answer.kind !== 'read-response') return unusable(answer);
       uuid = uuidFromBytes(answer.value);
-      if (uuid === undefined) return broken(`the service at ${hex(start)} has a UUID of ${answer.value.length} octets`);
+      if (uuid === undefined)
+        return broken(`the service at ${hex16(start)} has a UUID of ${answer.value.length} octets`);
     }
     found.push({ uuid, start, end });
   }
@@ -96,7 +92,7 @@ export function* includesOf(range: ServiceRange): Procedure<RemoteService['inclu
 
 /** Discover All Characteristics of a Service, Core Vol 3 Part G 4.6.1, with their descriptors, 4.7.1. */
 export function* characteristicsOf(range: ServiceRange): Procedure<readonly RemoteCharacteristic[]> {
-  const declarations = yield* valuesOfType(types.characteristic, range);
+  const declarations = yield* valuesOfType(attributeType.characteristic, range);
   if (!declarations.ok) return declarations;
   const found: RemoteCharacteristic[] = [];
   for (const [i, { handle: declaration, value }] of declarations.value.entries()) {
@@ -105,11 +101,11 @@ export function* characteristicsOf(range: ServiceRange): Procedure<readonly Remo
     const handle = readU16le(value, 1);
     const uuid = uuidFromBytes(value.slice(3));
     if (properties === undefined || handle === undefined || uuid === undefined) {
-      return broken(`the characteristic at ${hex(declaration)} has ${value.length} octets, 5 or 19 are due`);
+      return broken(`the characteristic at ${hex16(declaration)} has ${value.length} octets, 5 or 19 are due`);
     }
     if (handle <= declaration || handle > last) {
       return broken(
-        `the characteristic at ${hex(declaration)} has its value at ${hex(handle)}, outside ${hex(declaration + 1)} to ${hex(last)}`,
+        `the characteristic at ${hex16(declaration)} has its value at ${hex16(handle)}, outside ${hex16(declaration + 1)} to ${hex16(last)}`,
       );
     }
     const descriptors = yield* descriptorsWithin(handle + 1, last);
@@ -165,7 +161,7 @@ function* valuesOfType(
 }
 
 function outside(handle: Handle, start: Handle, end: Handle): ReturnType<typeof broken> {
-  return broken(`handle ${hex(handle)} came where one from ${hex(start)} to ${hex(end)} was due`);
+  return broken(`handle ${hex16(handle)} came where one from ${hex16(start)} to ${hex16(end)} was due`);
 }
 
 function isEnd(answer: AttResponse): boolean {
@@ -174,8 +170,4 @@ function isEnd(answer: AttResponse): boolean {
 
 function isUnsupportedGroup(answer: AttResponse): boolean {
   return answer.kind === 'error-response' && answer.code === attError.unsupportedGroupType;
-}
-
-function hex(handle: Handle): string {
-  return `0x${handle.toString(16).toUpperCase().padStart(4, '0')}`;
 }

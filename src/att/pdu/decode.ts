@@ -2,6 +2,7 @@ import { readU16le, type Bytes } from '../../base/bytes.ts';
 import { uuidFromBytes, type Uuid } from '../../base/uuid.ts';
 import { opcode, opcodeLabel } from '../../numbers/att-opcodes.ts';
 import type { Handle } from '../../table/model.ts';
+import { hex8 } from '../hexadecimal.ts';
 import { signatureLength, type AttPdu, type MalformedPdu } from './model.ts';
 
 /**
@@ -114,7 +115,7 @@ const decoders: Readonly<Partial<Record<number, Decoder>>> = {
   [opcode.executeWriteRequest]: exactly(2, (b) => {
     const flags = u8(b, 1);
     return flags > 1
-      ? wrongContent(`its flags are ${hex(flags)}, only 0x00 (cancel) and 0x01 (write) are assigned`)
+      ? wrongContent(`its flags are ${hex8(flags)}, only 0x00 (cancel) and 0x01 (write) are assigned`)
       : { kind: 'execute-write-request', write: flags === 1 };
   }),
   [opcode.executeWriteResponse]: exactly(1, () => ({ kind: 'execute-write-response' })),
@@ -158,7 +159,7 @@ function typeAndRange(make: (start: Handle, end: Handle, type: Uuid) => AttPdu):
 function findInformationResponse(b: Bytes): AttPdu | Fault {
   const format = u8(b, 1);
   if (format !== 1 && format !== 2)
-    return wrongContent(`its format is ${hex(format)}, only 0x01 and 0x02 are assigned`);
+    return wrongContent(`its format is ${hex8(format)}, only 0x01 and 0x02 are assigned`);
   const size = format === 1 ? 4 : 18;
   if ((b.length - 2) % size !== 0) return wrongLength(`2 + ${size} × n at format ${format}`);
   const entries: { handle: Handle; type: Uuid }[] = [];
@@ -235,8 +236,4 @@ function u8(bytes: Bytes, at: number): number {
 
 function u16(bytes: Bytes, at: number): number {
   return readU16le(bytes, at) ?? 0;
-}
-
-function hex(octet: number): string {
-  return `0x${octet.toString(16).toUpperCase().padStart(2, '0')}`;
 }

@@ -1,4 +1,5 @@
 import { equalBytes } from '../../base/bytes.ts';
+import { clientConfiguration } from '../../numbers/properties.ts';
 import type { Handle } from '../../table/model.ts';
 import { openLink, type LinkSecurity } from '../link.ts';
 import { defaultMtu } from '../pdu/model.ts';
@@ -11,7 +12,7 @@ import type {
   ServerStep,
 } from '../server-model.ts';
 import { union } from './caching.ts';
-import { cccdBit, configurationOf, subscriptionEffects } from './cccd.ts';
+import { configurationOf, subscriptionEffects } from './cccd.ts';
 import { nothing, patchConnection, type Surroundings } from './context.ts';
 import { noFeatures } from './features.ts';
 import { enqueueIndication, sendNextIndication, unconfirmedChange } from './indicate.ts';
@@ -103,7 +104,7 @@ function tell(around: Surroundings, state: ServerState, id: ConnectionId, range:
   const { index } = around;
   if (connection === undefined || index.serviceChanged === undefined) return { state, effects: nothing };
   const bits = configurationOf(index, connection, index.serviceChanged.handle);
-  if ((bits & cccdBit.indicate) === 0) return { state, effects: nothing };
+  if ((bits & clientConfiguration.indicate) === 0) return { state, effects: nothing };
   return sendNextIndication(around, enqueueIndication(state, id, { kind: 'service-changed', ...range }), id);
 }
 

@@ -1,9 +1,11 @@
+import { uuid16 } from '../../base/uuid.ts';
+import { attributeType } from '../../numbers/descriptors.ts';
+import { clientFeature } from '../../numbers/properties.ts';
 import type { Handle, Row } from '../../table/model.ts';
 import type { AttRequest } from '../pdu/model.ts';
 import type { HandleRange, ServerConnection, ServerState } from '../server-model.ts';
 import { patchConnection, type Context } from './context.ts';
-import { clientFeature, hasFeature } from './features.ts';
-import { uuids } from './table-index.ts';
+import { hasFeature } from './features.ts';
 
 /**
  * Robust caching, Core Vol 3 Part G 2.5.2.1 (from memory): a client that does not know of a change of the database is
@@ -11,6 +13,8 @@ import { uuids } from './table-index.ts';
  * commands are ignored, and it gets no values. It becomes aware by confirming Service Changed, or with the next
  * request after Database Out Of Sync or after reading the Database Hash.
  */
+
+const databaseHashType = uuid16(0x2b2a);
 
 /** Whether the client is to be kept from using handles that may have moved. */
 export function isHeldBack(connection: ServerConnection): boolean {
@@ -43,7 +47,7 @@ function handleUsed(connection: ServerConnection, request: AttRequest): Handle |
     case 'execute-write-request':
       return request.write ? connection.prepared[0]?.handle : undefined;
     case 'read-by-type-request':
-      if (request.type === uuids.include || request.type === uuids.characteristic) return undefined;
+      if (request.type === attributeType.include || request.type === attributeType.characteristic) return undefined;
       return request.start === 0x0001 && request.end === 0xffff ? undefined : request.start;
     case 'exchange-mtu-request':
     case 'find-information-request':
@@ -55,7 +59,7 @@ function handleUsed(connection: ServerConnection, request: AttRequest): Handle |
 
 /** The state after the attribute was read: who has read the hash is told. */
 export function afterReading(context: Context, row: Row): ServerState {
-  return row.type === uuids.databaseHash && context.connection.changeAware === 'unaware'
+  return row.type === databaseHashType && context.connection.changeAware === 'unaware'
     ? patchConnection(context.state, context.id, { changeAware: 'told' })
     : context.state;
 }

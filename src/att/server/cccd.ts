@@ -1,12 +1,10 @@
 import { readU16le, type Bytes } from '../../base/bytes.ts';
 import { attError } from '../../numbers/att-errors.ts';
+import { clientConfiguration } from '../../numbers/properties.ts';
 import type { Handle } from '../../table/model.ts';
 import type { ConnectionId, ServerConnection, ServerEffect, ServerState } from '../server-model.ts';
 import { patchConnection } from './context.ts';
 import type { TableIndex } from './table-index.ts';
-
-/** Bits of a Client Characteristic Configuration, Core Vol 3 Part G 3.3.3.3. */
-export const cccdBit = { notify: 0x0001, indicate: 0x0002 } as const;
 
 /** Error code for octets that cannot become the configuration. @param allowed the bits that the characteristic has */
 export function cccdRefusal(allowed: number, written: Bytes): number | undefined {
@@ -30,7 +28,7 @@ export function configure(
   else cccds.set(cccd.handle, bits);
   const valueIndex = index.valueIndices.get(cccd.of);
   const indicationQueue =
-    (bits & cccdBit.indicate) !== 0
+    (bits & clientConfiguration.indicate) !== 0
       ? connection.indicationQueue
       : connection.indicationQueue.filter((waiting) =>
           waiting.kind === 'value' ? waiting.index !== valueIndex : cccd.of !== index.serviceChanged?.handle,
@@ -52,8 +50,8 @@ export function subscriptionEffects(
       kind: 'subscription',
       connection,
       index,
-      notify: (bits & cccdBit.notify) !== 0,
-      indicate: (bits & cccdBit.indicate) !== 0,
+      notify: (bits & clientConfiguration.notify) !== 0,
+      indicate: (bits & clientConfiguration.indicate) !== 0,
     },
   ];
 }

@@ -1,8 +1,6 @@
 import type { Bytes } from '../../base/bytes.ts';
 import { attError } from '../../numbers/att-errors.ts';
-
-/** Bits of Client Supported Features, Core Vol 3 Part G 7.2. */
-export const clientFeature = { robustCaching: 0x01, enhancedBearer: 0x02, multipleNotifications: 0x04 } as const;
+import { clientFeature } from '../../numbers/properties.ts';
 
 const knownBits = clientFeature.robustCaching | clientFeature.enhancedBearer | clientFeature.multipleNotifications;
 

@@ -1,10 +1,11 @@
 import { attError } from '../../numbers/att-errors.ts';
+import { attributeType } from '../../numbers/descriptors.ts';
 import type { AttRequest, AttributeGroup } from '../pdu/model.ts';
 import { readRefusal } from './access.ts';
 import { attributeValue } from './attribute.ts';
 import { refuse, respond, type Context, type Reply } from './context.ts';
 import { isRange } from './range.ts';
-import { rowsWithin, uuids } from './table-index.ts';
+import { rowsWithin } from './table-index.ts';
 
 type ReadByGroupType = Extract<AttRequest, { kind: 'read-by-group-type-request' }>;
 
@@ -17,7 +18,7 @@ const longestListed = 251;
  */
 export function readByGroupType(context: Context, { start, end, type }: ReadByGroupType): Reply {
   if (!isRange(start, end)) return refuse(context, attError.invalidHandle, start);
-  if (type !== uuids.primaryService && type !== uuids.secondaryService) {
+  if (type !== attributeType.primaryService && type !== attributeType.secondaryService) {
     return refuse(context, attError.unsupportedGroupType, start);
   }
   const { table, state, connection, index } = context;

@@ -1,11 +1,12 @@
 import { noBytes, type Bytes } from '../../base/bytes.ts';
+import { clientConfiguration, clientFeature } from '../../numbers/properties.ts';
 import type { Handle } from '../../table/model.ts';
 import { encodePdu } from '../pdu/encode.ts';
 import type { ConnectionId, ServerConnection, ServerEffect, ServerState, ServerStep } from '../server-model.ts';
 import { mayReceive } from './audience.ts';
-import { cccdBit, configurationOf } from './cccd.ts';
+import { configurationOf } from './cccd.ts';
 import type { Surroundings } from './context.ts';
-import { clientFeature, hasFeature } from './features.ts';
+import { hasFeature } from './features.ts';
 import { enqueueIndication, sendNextIndication } from './indicate.ts';
 
 /**
@@ -33,10 +34,10 @@ function publishTo(around: Surroundings, state: ServerState, id: ConnectionId, i
     const definition = around.table.values[index];
     if (definition === undefined) continue;
     const bits = configurationOf(around.index, connection, definition.handle);
-    if ((bits & cccdBit.notify) !== 0) {
+    if ((bits & clientConfiguration.notify) !== 0) {
       if (!mayReceive(around, connection, index)) continue;
       notified.push({ handle: definition.handle, value: state.values[index] ?? noBytes });
-    } else if ((bits & cccdBit.indicate) !== 0) {
+    } else if ((bits & clientConfiguration.indicate) !== 0) {
       indicated = enqueueIndication(indicated, id, { kind: 'value', index });
     }
   }

@@ -1,4 +1,5 @@
 import type { Uuid } from '../../base/uuid.ts';
+import { attributeType } from '../../numbers/descriptors.ts';
 import type { Handle, Row, Table } from '../../table/model.ts';
 
 /** What the server looks up in a table, found once for each table. */
@@ -14,15 +15,6 @@ export type TableIndex = {
   readonly cccds: ReadonlyMap<Handle, Row>;
   readonly serviceChanged: Row | undefined;
 };
-
-export const uuids = {
-  primaryService: '2800' as Uuid,
-  secondaryService: '2801' as Uuid,
-  include: '2802' as Uuid,
-  characteristic: '2803' as Uuid,
-  cccd: '2902' as Uuid,
-  databaseHash: '2B2A' as Uuid,
-} as const;
 
 const indexes = new WeakMap<Table, TableIndex>();
 
@@ -75,10 +67,10 @@ function groupEnds(rows: readonly Row[]): ReadonlyMap<Handle, Handle> {
   let service: Handle | undefined;
   let characteristic: Handle | undefined;
   for (const { handle, type } of rows) {
-    if (type === uuids.primaryService || type === uuids.secondaryService) {
+    if (type === attributeType.primaryService || type === attributeType.secondaryService) {
       service = handle;
       characteristic = undefined;
-    } else if (type === uuids.characteristic) {
+    } else if (type === attributeType.characteristic) {
       characteristic = handle;
     }
     if (service !== undefined) ends.set(service, handle);
