@@ -3,7 +3,7 @@ import { add, multiply, rational, subtract, type Rational } from '../../src/base
 import { isFixedLength, lengthRange } from '../../src/values/codec.ts';
 import { codeFloat, floatSpecials } from '../../src/values/float-coding.ts';
 import { medfloatLayouts } from '../../src/values/medfloat.ts';
-import { codedRange, fullPhysicalRange, fullRange, scaleFactor } from '../../src/values/scale.ts';
+import { codedRange, fullPhysicalRange, fullRange } from '../../src/values/scale.ts';
 import type {
   ArrayType,
   Coded,
@@ -296,9 +296,4 @@ function fit(type: TextType, text: string): string {
   }
   while (octets(out) < type.minLength) out += ' ';
   return out;
-}
-
-/** The numbers of an integer type's codes, for tests that reckon them themselves. */
-export function physicalOf(type: IntegerType, code: bigint): Rational {
-  return multiply(rational(code), scaleFactor(type.scale));
 }
