@@ -11,16 +11,21 @@ export function toHex(bytes: Bytes, separator = ''): string {
 }
 
 /**
- * Reads hex digits, upper or lower case; white space, `:` and `-` between octets are allowed.
+ * Reads octets of two hex digits, upper or lower case; white space, `:` or `-` may stand between and around octets.
  *
- * @returns `undefined` when a character is no hex digit or a digit is missing
+ * @returns `undefined` when a character is no hex digit or an octet has only one
  */
 export function fromHex(text: string): Bytes | undefined {
-  const digits = text.replace(/[\s:-]/g, '');
-  if (digits.length % 2 !== 0 || !/^[0-9a-fA-F]*$/.test(digits)) return undefined;
-  const bytes = new Uint8Array(digits.length / 2);
-  for (let i = 0; i < bytes.length; i++) bytes[i] = Number.parseInt(digits.slice(2 * i, 2 * i + 2), 16);
-  return bytes;
+  const bytes = new Uint8Array(text.length >> 1);
+  let length = 0;
+  for (let i = 0; i < text.length; i++) {
+    if (/[\s:-]/.test(text.charAt(i))) continue;
+    const octet = text.slice(i, i + 2);
+    if (!/^[0-9a-fA-F]{2}$/.test(octet)) return undefined;
+    bytes[length++] = Number.parseInt(octet, 16);
+    i += 1;
+  }
+  return bytes.slice(0, length);
 }
 
 /** All parts one behind the other, as a new array. */

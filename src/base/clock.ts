@@ -71,7 +71,7 @@ export class VirtualClock implements Clock {
   waitFor(gate: Gate, limit: Microseconds): Promise<boolean> {
     const end = us(this.#now + limit);
     while (!gate.isOpen && this.#runNext(end));
-    if (!gate.isOpen) this.#now = end;
+    if (!gate.isOpen) this.#passTo(end);
     return Promise.resolve(gate.isOpen);
   }
 
@@ -79,7 +79,12 @@ export class VirtualClock implements Clock {
   advance(duration: Microseconds): void {
     const end = us(this.#now + duration);
     while (this.#runNext(end));
-    this.#now = end;
+    this.#passTo(end);
+  }
+
+  /** Something run on the way may have waited itself, past `end`: time never goes back. */
+  #passTo(end: Microseconds): void {
+    this.#now = us(Math.max(end, this.#now));
   }
 
   #runNext(end: Microseconds): boolean {

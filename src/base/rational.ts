@@ -65,7 +65,7 @@ export function toDouble(value: Rational): number {
  *
  * @param precision 1..53
  * @param lowest -1074 or more
- * @returns a double; infinite where even a double ends, so limits below that are the caller's to check
+ * @returns a double, never -0; infinite where even a double ends, so limits below that are the caller's to check
  */
 export function roundToBinary(value: Rational, precision: number, lowest: number): number {
   if (value.num === 0n) return 0;
@@ -81,7 +81,7 @@ export function roundToBinary(value: Rational, precision: number, lowest: number
   const mantissa = Number(roundHalfEven(scaled));
   // Both factors and the product are exact: one rounding, not two.
   const magnitude = mantissa * 2 ** exponent;
-  return value.num < 0n ? -magnitude : magnitude;
+  return value.num < 0n && mantissa !== 0 ? -magnitude : magnitude;
 }
 
 /** num / den * 2^power, not in lowest terms. */

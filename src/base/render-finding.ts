@@ -102,7 +102,7 @@ function excerpt(range: SourceRange, lines: LineIndex, paint: (text: string) => 
   ];
 }
 
-/** Control characters would move the terminal's cursor; each becomes one visible column. */
+/** Control characters, and half a pair that the cut left, would move the cursor; each becomes one visible column. */
 function printable(text: string): string {
-  return text.replace(/\t/g, ' ').replace(/[\u0000-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]/g, '\u00b7');
+  return text.replace(/\t/g, ' ').replace(/[\p{Cc}\p{Cs}\u202a-\u202e\u2066-\u2069]/gu, '\u00b7');
 }

@@ -35,8 +35,9 @@ export function lineIndex(text: string): LineIndex {
   return {
     lineCount: starts.length,
     position(offset) {
-      const line = lineAt(Math.max(0, Math.min(offset, text.length)));
-      return { line, column: Math.min(offset, text.length) - startOf(line) + 1 };
+      const within = Math.max(0, Math.min(offset, text.length));
+      const line = lineAt(within);
+      return { line, column: within - startOf(line) + 1 };
     },
     lineText(line) {
       return text.slice(startOf(line), startOf(line + 1)).replace(/[\r\n]+$/, '');
