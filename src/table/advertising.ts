@@ -77,11 +77,16 @@ const uuidKinds: readonly UuidKind[] = [
  * Part A 1.1).
  */
 function placeUuids({ advertising, scanResponse }: Blocks, kind: UuidKind, contract: Contract): void {
-  const ofSize = contract.services.filter((service) => !service.secondary && kind.fits(service.uuid));
-  const wished = contract.radio.advertise.services
-    .flatMap((id) => ofSize.find((service) => service.id === id) ?? [])
-    .filter((service, i, all) => all.findIndex((other) => other.uuid === service.uuid) === i);
-  const uuids = new Set(ofSize.map((service) => service.uuid)).size;
+  const ofSize = contract.services.filter((service) => kind.fits(service.uuid));
+  const primary = ofSize.filter((service) => !service.secondary);
+  const named = contract.radio.advertise.services.flatMap((id) => ofSize.find((service) => service.id === id) ?? []);
+  for (const { id } of named.filter((service) => service.secondary)) {
+    scanResponse.miss(`service UUID of \`${id}\``, 'a secondary service is found only through another');
+  }
+  const wished = named
+    .filter((service) => !service.secondary)
+    .filter((service, i, all) => all.findIndex(({ uuid }) => uuid === service.uuid) === i);
+  const uuids = new Set(primary.map((service) => service.uuid)).size;
 
   const add = (block: AdvertisingBlock, services: readonly Service[]): readonly Service[] => {
     const count = Math.min(services.length, Math.max(0, Math.floor(block.room / kind.size)));

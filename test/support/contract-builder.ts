@@ -127,6 +127,7 @@ export function radio({ advertise, connection }: RadioOverrides = {}): Radio {
       where: unsaid,
       ...connection,
     },
+    waivers: [],
     where: unsaid,
   };
 }
