@@ -114,10 +114,8 @@ export function applyWaivers(
 
 function scopedWaivers(contract: Contract): readonly Scoped[] {
   return [
-    ...contract.waivers.map((waiver) => ({
-      waiver,
-      scope: within(waiver.at, contract.radio.where.self) ? contract.radio.where.self : undefined,
-    })),
+    ...contract.waivers.map((waiver) => ({ waiver, scope: undefined })),
+    ...contract.radio.waivers.map((waiver) => ({ waiver, scope: contract.radio.where.self })),
     ...contract.services.flatMap((service) => [
       ...service.waivers.map((waiver) => ({ waiver, scope: service.where.self })),
       ...service.characteristics.flatMap(({ waivers, where }) =>

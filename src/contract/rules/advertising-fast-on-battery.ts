@@ -1,6 +1,6 @@
 import { showTime, us } from '../../base/quantity.ts';
 import { placeOf } from '../model.ts';
-import { runsOnBattery } from './battery.ts';
+import { batteryService } from './battery.ts';
 import { contractRule } from './rule.ts';
 import { radio } from './sample.ts';
 
@@ -21,7 +21,7 @@ export const advertisingFastOnBattery = contractRule<{ interval: string }>(
   },
   (contract, report) => {
     const { interval, where } = contract.radio.advertise;
-    if (interval.max < fast && runsOnBattery(contract))
+    if (interval.max < fast && batteryService(contract) !== undefined)
       report(placeOf(where, 'interval'), { interval: showTime(interval.max) });
   },
 );

@@ -1,8 +1,8 @@
-import type { Contract } from '../model.ts';
+import type { Contract, Service } from '../model.ts';
 
-/** True when the board tells its battery level: then charge matters. */
-export function runsOnBattery(contract: Contract): boolean {
-  return contract.services.some(
+/** The service in which the board tells its battery level; with one, charge matters. */
+export function batteryService(contract: Contract): Service | undefined {
+  return contract.services.find(
     (service) => service.uuid === '180F' || service.characteristics.some(({ uuid }) => uuid === '2A19'),
   );
 }

@@ -1,7 +1,7 @@
 import { showTime, us, type Microseconds } from '../../base/quantity.ts';
 import { everyCharacteristic, placeOf } from '../model.ts';
 import { isWritable } from './access.ts';
-import { runsOnBattery } from './battery.ts';
+import { batteryService } from './battery.ts';
 import { shortestSpacing } from './indicate-too-fast.ts';
 import { contractRule } from './rule.ts';
 import { radio } from './sample.ts';
@@ -33,7 +33,8 @@ export const connectionFastOnBattery = contractRule<{ interval: string; spacing:
       `write \`latency: ${latency}\`, which lets it sleep while it has nothing to send, or a longer interval`,
   },
   (contract, report) => {
-    if (!runsOnBattery(contract)) return;
+    const battery = batteryService(contract);
+    if (battery === undefined) return;
     const { interval, latency, where } = contract.radio.connection;
     const all = everyCharacteristic(contract).map(({ characteristic }) => characteristic);
     const spacings = all.flatMap(({ notify }) => (notify === undefined ? [] : [shortestSpacing(notify)]));
@@ -44,7 +45,8 @@ export const connectionFastOnBattery = contractRule<{ interval: string; spacing:
     const fastest = us(Math.min(...known));
     const awake: Microseconds = us(interval.max * (latency + 1));
     if (fastest < 10 * awake) return;
-    report(placeOf(where, where.keys.has('interval') ? 'interval' : 'latency'), {
+    const given = ['interval', 'latency'].find((key) => where.keys.has(key));
+    report(given === undefined ? battery.where.self : placeOf(where, given), {
       interval: showTime(awake),
       spacing: showTime(fastest),
       // Sleep for a third of the time between values, and no longer than phones accept.

@@ -1,6 +1,6 @@
 import { showTime, us } from '../../base/quantity.ts';
 import { placeOf } from '../model.ts';
-import { characteristicRule } from './rule.ts';
+import { givenAt, characteristicRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 
 /** Ten seconds: longer than a person would watch a machine run on before reaching for the switch. */
@@ -42,7 +42,7 @@ on-link-loss: { value: false, within: 1 s }`),
     report(
       placeOf(where, 'on-link-loss'),
       { name: id, timeout: showTime(timeout), within: showTime(onLinkLoss.within), total: showTime(total) },
-      { related: [{ message: 'the supervision timeout is here', at: placeOf(connection, 'timeout') }] },
+      { related: [givenAt(connection, 'timeout', 'the supervision timeout is here')] },
     );
   },
 );

@@ -1,7 +1,7 @@
 import { showTime, us } from '../../base/quantity.ts';
 import { placeOf, type NotifyPolicy } from '../model.ts';
 import { may } from './access.ts';
-import { characteristicRule } from './rule.ts';
+import { givenAt, characteristicRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 
 export const indicateTooFast = characteristicRule<{ name: string; spacing: string; least: string }>(
@@ -38,9 +38,7 @@ notify: { on: change, at-most: 2 Hz }`),
       placeOf(where, 'notify'),
       { name: id, spacing: showTime(spacing), least: showTime(least) },
       {
-        related: [
-          { message: 'the connection interval is here', at: placeOf(contract.radio.connection.where, 'interval') },
-        ],
+        related: [givenAt(contract.radio.connection.where, 'interval', 'the connection interval is here')],
       },
     );
   },

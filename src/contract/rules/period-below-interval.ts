@@ -1,6 +1,6 @@
 import { showTime } from '../../base/quantity.ts';
 import { placeOf } from '../model.ts';
-import { characteristicRule } from './rule.ts';
+import { givenAt, characteristicRule } from './rule.ts';
 import { plainCounter, radio } from './sample.ts';
 
 const strain = `
@@ -32,9 +32,7 @@ export const periodBelowInterval = characteristicRule<{ name: string; period: st
       placeOf(where, 'notify'),
       { name: id, period: showTime(notify.on.period), interval: showTime(interval) },
       {
-        related: [
-          { message: 'the connection interval is here', at: placeOf(contract.radio.connection.where, 'interval') },
-        ],
+        related: [givenAt(contract.radio.connection.where, 'interval', 'the connection interval is here')],
       },
     );
   },

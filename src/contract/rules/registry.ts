@@ -33,6 +33,8 @@ import { labelEmpty } from './label-empty.ts';
 import { labelRepeated } from './label-repeated.ts';
 import { labelUnitDiffers } from './label-unit-differs.ts';
 import { latencyDelaysWrites } from './latency-delays-writes.ts';
+import { mtuBeyondPacket } from './mtu-beyond-packet.ts';
+import { nameNotAdvertised } from './name-not-advertised.ts';
 import { nameWithoutUnit } from './name-without-unit.ts';
 import { needsWithoutAccess } from './needs-without-access.ts';
 import { notifyUnreadable } from './notify-unreadable.ts';
@@ -113,6 +115,8 @@ export const contractRules: readonly Rule[] = [
   labelRepeated,
   labelUnitDiffers,
   latencyDelaysWrites,
+  mtuBeyondPacket,
+  nameNotAdvertised,
   nameWithoutUnit,
   needsWithoutAccess,
   notifyUnreadable,

@@ -7,12 +7,14 @@ import {
   type Related,
 } from '../../base/finding.ts';
 import type { SourceRange } from '../../base/text-range.ts';
-import type { Characteristic, Contract, Service } from '../model.ts';
+import type { Characteristic, Contract, Service, Where } from '../model.ts';
 import { shapesOf, type Shape } from './shapes.ts';
 
 /** One lint: what it is about, and the search for it. Never throws, whatever contract the decoder let through. */
 export type Rule = {
   readonly doc: FindingDoc;
+  /** True for a rule that looks for what is missing: beside errors, parts of the contract are missing anyway. */
+  readonly needsWhole: boolean;
   /** @param text the contract's source, which fixes need to keep to its layout */
   check(contract: Contract, text: string): readonly Finding[];
 };
@@ -26,18 +28,25 @@ export type RuleWords<Args> = FindingDoc & {
 export type Report<Args> = (
   at: SourceRange,
   args: Args,
-  extra?: { readonly related?: readonly Related[]; readonly fixes?: readonly (Fix | undefined)[] },
+  extra?: { readonly related?: readonly (Related | undefined)[]; readonly fixes?: readonly (Fix | undefined)[] },
 ) => void;
 
 /** Where a characteristic stands, for rules that look beyond it. */
 export type Surroundings = { readonly service: Service; readonly contract: Contract; readonly text: string };
 
-/** Collects what `search` reports; a fix that could not be worked out is left out. */
+/** A related place, if the contract gives the key; a default stands nowhere. */
+export function givenAt(where: Where, key: string, message: string): Related | undefined {
+  const place = where.keys.get(key);
+  return place === undefined ? undefined : { message, at: place.value };
+}
+
+/** Collects what `search` reports; related places and fixes that there are not are left out. */
 export function collect<Args>(kind: FindingKind<Args>, search: (report: Report<Args>) => void): readonly Finding[] {
   const findings: Finding[] = [];
   search((at, args, extra) => {
     const fixes = (extra?.fixes ?? []).filter((fix) => fix !== undefined);
-    findings.push(kind.at(at, args, { related: extra?.related ?? [], fixes }));
+    const related = (extra?.related ?? []).filter((place) => place !== undefined);
+    findings.push(kind.at(at, args, { related, fixes }));
   });
   return findings;
 }
@@ -46,10 +55,12 @@ export function collect<Args>(kind: FindingKind<Args>, search: (report: Report<A
 export function contractRule<Args>(
   words: RuleWords<Args>,
   check: (contract: Contract, report: Report<Args>, text: string) => void,
+  options: { readonly needsWhole?: boolean } = {},
 ): Rule {
   const kind = findingKind(words);
   return {
     doc: kind.doc,
+    needsWhole: options.needsWhole ?? false,
     check: (contract, text) =>
       collect(kind, (report) => {
         check(contract, report, text);
@@ -61,10 +72,15 @@ export function contractRule<Args>(
 export function serviceRule<Args>(
   words: RuleWords<Args>,
   check: (service: Service, report: Report<Args>, contract: Contract, text: string) => void,
+  options: { readonly needsWhole?: boolean } = {},
 ): Rule {
-  return contractRule(words, (contract, report, text) => {
-    for (const service of contract.services) check(service, report, contract, text);
-  });
+  return contractRule(
+    words,
+    (contract, report, text) => {
+      for (const service of contract.services) check(service, report, contract, text);
+    },
+    options,
+  );
 }
 
 /** A rule about each characteristic that the contract's author wrote or chose; texts of `board:` are not asked. */

@@ -34,4 +34,5 @@ export const secondaryNotIncluded = serviceRule<{ name: string }>(
       return;
     report(placeOf(service.where, 'secondary'), { name: service.id });
   },
+  { needsWhole: true },
 );

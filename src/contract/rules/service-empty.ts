@@ -24,4 +24,5 @@ export const serviceEmpty = serviceRule<{ name: string }>(
     if (service.origin !== 'own' || service.characteristics.length > 0 || service.includes.length > 0) return;
     report(placeOf(service.where, 'id'), { name: service.id });
   },
+  { needsWhole: true },
 );

@@ -1,7 +1,7 @@
 import { showTime, us, type Microseconds } from '../../base/quantity.ts';
 import { placeOf } from '../model.ts';
 import { replaceValue } from './edits.ts';
-import { contractRule } from './rule.ts';
+import { contractRule, givenAt } from './rule.ts';
 import { radio } from './sample.ts';
 
 /** Steps of the supervision timeout. */
@@ -32,14 +32,14 @@ export const supervisionTooShort = contractRule<{ timeout: string; least: string
     const enough = nextStep(least);
     const use = enough > longest ? undefined : showTime(enough);
     const fix = use === undefined ? undefined : replaceValue(where, 'timeout', use, `Make it ${use}`);
-    const related = (['interval', 'latency'] as const)
-      .filter((key) => where.keys.has(key))
-      .map((key) => ({ message: `the ${key} is here`, at: placeOf(where, key) }));
     const place = ['timeout', 'latency', 'interval'].find((key) => where.keys.has(key)) ?? 'timeout';
+    const related = ['interval', 'latency']
+      .filter((key) => key !== place)
+      .map((key) => givenAt(where, key, `the ${key} is here`));
     report(
       placeOf(where, place),
       { timeout: showTime(timeout), least: showTime(least), use },
-      { related: related.filter(({ at }) => at !== placeOf(where, place)), fixes: [fix] },
+      { related, fixes: [fix] },
     );
   },
 );
