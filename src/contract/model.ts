@@ -94,6 +94,7 @@ export type Radio = {
     readonly dataLength: number;
     readonly where: Where;
   };
+  readonly waivers: readonly Waiver[];
   readonly where: Where;
 };
 

@@ -1,0 +1,80 @@
+import { adoptedCharacteristic, adoptedService } from '../../numbers/adopted.ts';
+import { bug } from '../../base/bug.ts';
+import { encodeUtf8 } from '../../values/utf8.ts';
+import type { Board, Characteristic, DeviceInformation, Service } from '../model.ts';
+import type { ServiceContext } from './services.ts';
+
+/** Key in `board`, and the characteristic that tells its text, in table order. Device Information Service 3. */
+const texts: readonly (readonly [keyof DeviceInformation, string])[] = [
+  ['maker', 'manufacturer-name-string'],
+  ['model', 'model-number-string'],
+  ['serial', 'serial-number-string'],
+  ['hardware', 'hardware-revision-string'],
+  ['firmware', 'firmware-revision-string'],
+  ['software', 'software-revision-string'],
+];
+
+/** One characteristic for each text that the board gives: read only, as long as the text. */
+export function informationCharacteristics(board: Board, context: ServiceContext): readonly Characteristic[] {
+  return texts.flatMap(([key, name]): Characteristic[] => {
+    const text = board.information[key];
+    if (text === undefined) return [];
+    const standard = adoptedCharacteristic(name);
+    bug(standard !== undefined, `no adopted characteristic ${name}`);
+    const start = encodeUtf8(text);
+    const place = board.where.keys.get(key);
+    return [
+      {
+        id: standard.name,
+        label: standard.label,
+        uuid: standard.uuid,
+        adopted: standard.name,
+        type: { kind: 'text', encoding: 'utf8', minLength: 0, maxLength: start.length },
+        access: ['read'],
+        needs: { read: 'open', write: 'open', subscribe: 'open' },
+        notify: undefined,
+        start,
+        onLinkLoss: { kind: 'unsaid' },
+        drive: undefined,
+        actuator: false,
+        refuseWith: context.refuseWith,
+        reliableWrite: false,
+        writableLabel: false,
+        waivers: [],
+        where: { self: place?.value ?? board.where.self, keys: new Map() },
+      },
+    ];
+  });
+}
+
+/**
+ * Adds the board's texts to the Device Information service of `use:`, or adds such a service behind the used ones when
+ * any text is given.
+ */
+export function withInformation(used: readonly Service[], board: Board, context: ServiceContext): readonly Service[] {
+  const own = informationCharacteristics(board, context);
+  const standard = adoptedService('device-information');
+  bug(standard !== undefined, 'no device information service');
+  const listed = used.some(({ id }) => id === standard.name);
+  if (listed) {
+    return used.map((service) =>
+      service.id === standard.name ? { ...service, characteristics: [...own, ...service.characteristics] } : service,
+    );
+  }
+  if (own.length === 0) return used;
+  return [
+    ...used,
+    {
+      id: standard.name,
+      label: standard.label,
+      uuid: standard.uuid,
+      secondary: false,
+      includes: [],
+      handles: { from: undefined, reserve: 0 },
+      characteristics: own,
+      origin: 'board-information',
+      waivers: [],
+      where: board.where,
+    },
+  ];
+}

@@ -1,0 +1,72 @@
+import { nearest } from '../../base/nearest.ts';
+import type { SourceRange } from '../../base/text-range.ts';
+import type { ContractDraft } from '../entities/contract.ts';
+import type { Service, Where } from '../model.ts';
+import { entryOf, type MapNode } from '../tree.ts';
+import type { Report } from '../shapes/shape.ts';
+import { duplicateId, unknownService } from './findings.ts';
+
+/** Every id of the contract as it is written, whether what it names is sound or not: no mistake causes a second finding. */
+export type Ids = {
+  readonly services: ReadonlySet<string>;
+};
+
+type Named = { readonly id: string; readonly at: SourceRange };
+
+/** Collects the ids and reports those given twice. */
+export function checkIds(draft: ContractDraft, standard: readonly Service[], report: Report): Ids {
+  const own = draft.values.services ?? [];
+  const services = [
+    ...standard.map(({ id, where }): Named => ({ id, at: where.self })),
+    ...own.flatMap(({ values, where }) => named(values.id, where)),
+  ];
+  reportTwins(services, 'service', 'of the contract', report);
+  const characteristics = [
+    ...standard.flatMap((service) =>
+      service.characteristics.map(({ id, where }): Named => ({ id, at: where.keys.get('id')?.value ?? where.self })),
+    ),
+    ...own.flatMap((service) =>
+      (service.values.characteristics ?? []).flatMap(({ values, where }) => named(values.id, where)),
+    ),
+  ];
+  reportTwins(characteristics, 'characteristic', 'of the contract', report);
+  return { services: new Set(services.map(({ id }) => id)) };
+}
+
+/** Reports ids that name no service: in `includes`, and in what is advertised. */
+export function checkReferences(draft: ContractDraft, ids: Ids, report: Report): void {
+  for (const { values, node } of draft.values.services ?? []) {
+    if (values.includes !== undefined) checkList(node, 'includes', ids, report);
+  }
+  const advertise = draft.values.radio?.values.advertise;
+  if (advertise?.values.services !== undefined) checkList(advertise.node, 'services', ids, report);
+}
+
+function checkList(node: MapNode, key: string, ids: Ids, report: Report): void {
+  const list = entryOf(node, key)?.value;
+  if (list?.kind !== 'list') return;
+  for (const item of list.items) {
+    if (item.kind !== 'scalar' || ids.services.has(item.text)) continue;
+    const known = [...ids.services];
+    const like = nearest(item.text, known);
+    const fixes = like === undefined ? [] : [{ title: `Write \`${like}\``, edits: [{ at: item.at, text: like }] }];
+    report(unknownService.at(item.at, { name: `\`${key}\``, id: item.text, nearest: like, known }, { fixes }));
+  }
+}
+
+function named(id: string | undefined, where: Where): Named[] {
+  return id === undefined ? [] : [{ id, at: where.keys.get('id')?.value ?? where.self }];
+}
+
+function reportTwins(all: readonly Named[], what: string, scope: string, report: Report): void {
+  const first = new Map<string, SourceRange>();
+  for (const { id, at } of all) {
+    const before = first.get(id);
+    if (before === undefined) {
+      first.set(id, at);
+      continue;
+    }
+    const related = [{ message: `\`${id}\` is given first here`, at: before }];
+    report(duplicateId.at(at, { id, what, scope }, { related }));
+  }
+}

@@ -1,0 +1,118 @@
+import type { Uuid } from '../../base/uuid.ts';
+import type { AdoptedService } from '../../numbers/adopted.ts';
+import type { ServiceDraft } from '../entities/service.ts';
+import type { UsedCharacteristic, UsedService } from '../entities/use.ts';
+import type { Characteristic, Service, Where } from '../model.ts';
+import { adoptedAlone, resolveCharacteristic } from './characteristic.ts';
+import { idAsLabel } from './labels.ts';
+import type { Report } from '../shapes/shape.ts';
+import { checkPinned, UuidGiver } from './uuids.ts';
+
+export type ServiceContext = {
+  /** ATT error for values out of range, where a characteristic does not say its own. */
+  readonly refuseWith: number;
+  readonly report: Report;
+};
+
+/** The services of `use:`, each with its own selection of characteristics or with the contract's. */
+export function usedServices(used: readonly UsedService[], context: ServiceContext): readonly Service[] {
+  return used.map(({ service, characteristics, at, nameAt }): Service => {
+    const resolved =
+      characteristics === undefined
+        ? service.characteristics.map((entry) => usedByName(service, entry, nowhereElse(nameAt), context))
+        : characteristics.map((entry) => usedCharacteristic(service, entry, context));
+    return {
+      id: service.name,
+      label: service.label,
+      uuid: service.uuid,
+      secondary: false,
+      includes: [],
+      handles: { from: undefined, reserve: 0 },
+      characteristics: resolved.filter((characteristic) => characteristic !== undefined),
+      origin: 'use',
+      waivers: [],
+      where: nowhereElse(at),
+    };
+  });
+}
+
+function usedCharacteristic(
+  service: AdoptedService,
+  entry: UsedCharacteristic,
+  context: ServiceContext,
+): Characteristic | undefined {
+  if (entry.kind === 'name') return usedByName(service, entry.name, nowhereElse(entry.at), context);
+  const { draft } = entry;
+  const { adopted, id } = draft.values;
+  const own = service.characteristics.find(({ name }) => name === adopted?.name);
+  return resolveCharacteristic(draft, {
+    uuid: adopted?.uuid,
+    id: id ?? (draft.where.keys.has('id') ? undefined : adopted?.name),
+    access: own?.access,
+    minSpacing: own?.minSpacing,
+    ...context,
+  });
+}
+
+function usedByName(
+  service: AdoptedService,
+  assigned: { readonly name: string; readonly uuid: Uuid },
+  where: Where,
+  context: ServiceContext,
+): Characteristic | undefined {
+  const own = service.characteristics.find(({ name }) => name === assigned.name);
+  return adoptedAlone(assigned.name, where, { access: own?.access, minSpacing: own?.minSpacing, ...context });
+}
+
+function nowhereElse(self: Where['self']): Where {
+  return { self, keys: new Map() };
+}
+
+/** The services that the contract writes out. One that has no id or UUID is left out; what is in it is still checked. */
+export function ownServices(
+  drafts: readonly ServiceDraft[],
+  base: { readonly uuid: Uuid | undefined; readonly given: boolean },
+  context: ServiceContext,
+): readonly Service[] {
+  const pins = drafts.flatMap(({ values, where }) => [
+    { slot: values.slot, where },
+    ...(values.characteristics ?? []).map((draft) => ({ slot: draft.values.slot, where: draft.where })),
+  ]);
+  const pinned = new Set(pins.map(({ slot }) => slot).filter((slot) => slot !== undefined));
+  const giver = new UuidGiver(base.uuid, base.given, pinned, context.report);
+  checkPinned(drafts, context.report);
+  return drafts.flatMap((draft) => ownService(draft, giver, context) ?? []);
+}
+
+function ownService(draft: ServiceDraft, giver: UuidGiver, context: ServiceContext): Service | undefined {
+  const { values, where, whole } = draft;
+  const { id } = values;
+  const uuid = giver.give({
+    called: id === undefined ? 'this service' : `service \`${id}\``,
+    keys: { uuid: values.uuid, slot: values.slot, adopted: undefined },
+    where,
+  });
+  const characteristics = (values.characteristics ?? []).flatMap((entry) => {
+    const { id: own, uuid: given, slot, adopted } = entry.values;
+    const found = giver.give({
+      called: own === undefined ? 'this characteristic' : `\`${own}\``,
+      keys: { uuid: given, slot, adopted: adopted?.uuid },
+      where: entry.where,
+    });
+    const around = { uuid: found, id: own, access: undefined, minSpacing: undefined, ...context };
+    return resolveCharacteristic(entry, around) ?? [];
+  });
+  if (id === undefined || uuid === undefined || whole === undefined) return undefined;
+  return {
+    id,
+    label: values.label ?? idAsLabel(id),
+    uuid,
+    secondary: whole.secondary,
+    includes: whole.includes,
+    handles: whole.handles,
+    characteristics,
+    origin: 'own',
+    waivers: whole.waive,
+    where,
+  };
+}

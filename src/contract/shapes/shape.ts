@@ -1,0 +1,120 @@
+import type { Finding } from '../../base/finding.ts';
+import { describe, type Node } from '../tree.ts';
+import { wrongKind } from './findings.ts';
+
+/** A piece of JSON Schema (draft-07). */
+export type JsonSchema = { readonly [keyword: string]: unknown };
+
+/** Takes what was found. */
+export type Report = (finding: Finding) => void;
+
+/** Where a decoder reads: how the place is called in messages, and where its findings go. */
+export type Spot = {
+  /** `` `range` ``, `` item 2 of `access` `` */
+  readonly name: string;
+  readonly report: Report;
+};
+
+/** The spot of something within this one. */
+export function within(spot: Spot, name: string): Spot {
+  return { name, report: spot.report };
+}
+
+/**
+ * One declaration, three outputs: a decoder from nodes with findings, a JSON Schema, and words for the reference. A
+ * schema accepts all that its decoder accepts, and mostly no more.
+ */
+export type Shape<T> = {
+  /** What is wanted here, with its article: `a time`, `a list of access words`. */
+  readonly wanted: string;
+  /** Whether a node of this form can be meant for this shape; its content may still be refused. */
+  readonly fits: (node: Node) => boolean;
+  /** `undefined` when something was reported (here, or for a broken node before). */
+  readonly decode: (node: Node, spot: Spot) => T | undefined;
+  readonly schema: () => JsonSchema;
+  /** The records that occur in it, for the reference and the schema's definitions. */
+  readonly records: () => readonly AnyRecord[];
+};
+
+/** One key of a record. */
+export type Field<T> = {
+  readonly shape: Shape<unknown>;
+  readonly presence: 'required' | 'optional' | 'default';
+  /** The value when the key is left out. */
+  readonly fallback: T | undefined;
+  /** What holds when the key is left out, as it would be written or in words. */
+  readonly otherwise: string;
+  readonly doc: string;
+  /** A value as it would be written. */
+  readonly example: string;
+  /** Only in the type: what the key's value becomes. */
+  readonly gives?: T;
+};
+
+export type Fields = Readonly<Record<string, Field<unknown>>>;
+
+/** What the reference and the schema say about a record. */
+export type RecordDoc = {
+  /** Name in the schema's definitions, and anchor in the reference. */
+  readonly id: string;
+  /** With its article: `a service`. */
+  readonly called: string;
+  readonly intro: string;
+};
+
+export type AnyRecord = RecordDoc & { readonly fields: Fields; readonly definition: () => JsonSchema };
+
+/** Makes a shape whose `read` is called only with nodes that fit; others are reported. */
+export function shape<T>(parts: {
+  readonly wanted: string;
+  readonly fits: (node: Node) => boolean;
+  readonly read: (node: Node, spot: Spot) => T | undefined;
+  readonly schema: () => JsonSchema;
+  readonly records?: () => readonly AnyRecord[];
+}): Shape<T> {
+  return {
+    wanted: parts.wanted,
+    fits: parts.fits,
+    schema: parts.schema,
+    records: parts.records ?? (() => []),
+    decode(node, spot) {
+      if (node.kind === 'broken') return undefined;
+      if (parts.fits(node)) return parts.read(node, spot);
+      spot.report(wrongKind.at(node.at, { name: spot.name, found: describe(node), wanted: parts.wanted }));
+      return undefined;
+    },
+  };
+}
+
+/** Another value made from what a shape reads; `make` reports what it refuses. */
+export function map<T, U>(from: Shape<T>, make: (value: T, node: Node, spot: Spot) => U | undefined): Shape<U> {
+  return {
+    ...from,
+    decode(node, spot) {
+      const value = from.decode(node, spot);
+      return value === undefined ? undefined : make(value, node, spot);
+    },
+  };
+}
+
+/** The first of the shapes that the node's form fits. */
+export function either<A, B>(a: Shape<A>, b: Shape<B>): Shape<A | B> {
+  return shape<A | B>({
+    wanted: `${a.wanted} or ${b.wanted}`,
+    fits: (node) => a.fits(node) || b.fits(node),
+    read: (node, spot) => (a.fits(node) ? a.decode(node, spot) : b.decode(node, spot)),
+    schema: () => ({ anyOf: [a.schema(), b.schema()] }),
+    records: () => [...a.records(), ...b.records()],
+  });
+}
+
+/** A shape that is declared further on, or contains itself. */
+export function lazy<T>(wanted: string, get: () => Shape<T>): Shape<T> {
+  return {
+    wanted,
+    fits: (node) => get().fits(node),
+    decode: (node, spot) => get().decode(node, spot),
+    schema: () => get().schema(),
+    records: () => get().records(),
+  };
+}

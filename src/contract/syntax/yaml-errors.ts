@@ -1,0 +1,130 @@
+import type { YAMLParseError } from 'yaml';
+import type { Finding } from '../../base/finding.ts';
+import { shortText } from '../tree.ts';
+import {
+  badEscape,
+  blockInBrackets,
+  colonInValue,
+  keyOverLines,
+  missingCharacter,
+  reservedCharacter,
+  tabIndentation,
+  unevenIndentation,
+  unexpectedText,
+} from './findings.ts';
+
+/** What is used of the library's errors. */
+type YamlError = Pick<YAMLParseError, 'code' | 'pos' | 'message'>;
+
+/**
+ * Says the YAML library's errors in our words. One mistake often causes several errors on its line: only the first of
+ * each line is told. Errors about anchors, tags and directives are left out, `scan` has told them.
+ */
+export function yamlFindings(errors: readonly YamlError[], text: string): readonly Finding[] {
+  const found: Finding[] = [];
+  let lineEnd = -1;
+  for (const error of [...errors].sort((a, b) => a.pos[0] - b.pos[0])) {
+    if (error.pos[0] <= lineEnd) continue;
+    const finding = yamlFinding(error, text);
+    if (finding === undefined) continue;
+    found.push(finding);
+    const newline = text.indexOf('\n', error.pos[0]);
+    lineEnd = newline < 0 ? text.length : newline;
+  }
+  return found;
+}
+
+function yamlFinding(error: YamlError, text: string): Finding | undefined {
+  const start = Math.min(error.pos[0], text.length);
+  const end = Math.max(start, Math.min(error.pos[1], text.length));
+  const at = { start, end };
+  switch (error.code) {
+    case 'BAD_DQ_ESCAPE':
+      return badEscape.at(at, {
+        escape: shortText(/^\\(?:x.{0,2}|u.{0,4}|U.{0,8}|.)?/.exec(text.slice(start))?.[0] ?? '\\'),
+      });
+    case 'BAD_INDENT':
+      return error.message.includes('end with a')
+        ? missingCharacter.at(at, missing(error.message))
+        : unevenIndentation.at(firstWord(text, start), {});
+    case 'TAB_AS_INDENT':
+      return tabIndentation.at(at, {});
+    case 'BAD_SCALAR_START':
+      return reservedCharacter.at({ start, end: start + 1 }, { character: text[start] ?? '' });
+    case 'BLOCK_AS_IMPLICIT_KEY':
+      return secondKey(text, start);
+    case 'BLOCK_IN_FLOW':
+      return blockInBrackets.at(firstWord(text, start), {});
+    case 'MULTILINE_IMPLICIT_KEY':
+    case 'KEY_OVER_1024_CHARS':
+      return keyOverLines.at(firstWord(text, start), {});
+    case 'MISSING_CHAR':
+      return missingCharacter.at(at, missing(error.message));
+    case 'ALIAS_PROPS':
+    case 'BAD_ALIAS':
+    case 'BAD_COLLECTION_TYPE':
+    case 'BAD_DIRECTIVE':
+    case 'BAD_PROP_ORDER':
+    case 'DUPLICATE_KEY':
+    case 'MULTIPLE_ANCHORS':
+    case 'MULTIPLE_DOCS':
+    case 'MULTIPLE_TAGS':
+    case 'NON_STRING_KEY':
+    case 'TAG_RESOLVE_FAILED':
+      return undefined;
+    case 'IMPOSSIBLE':
+    case 'RESOURCE_EXHAUSTION':
+    case 'UNEXPECTED_TOKEN':
+      return unexpectedText.at(at, { text: shortText(text.slice(start, end)).trim() });
+  }
+}
+
+/**
+ * The library calls two things the same: a second `key: ` on a line, and a line indented deeper than the value before
+ * it, which then reads as the value's continuation.
+ */
+function secondKey(text: string, start: number): Finding {
+  const lineEnd = text.indexOf('\n', start);
+  const line = text.slice(start, lineEnd < 0 ? text.length : lineEnd);
+  return /:(?:\s|$)/.test(line) || lineEnd < 0
+    ? colonInValue.at(firstWord(text, start), {})
+    : unevenIndentation.at(firstWord(text, lineEnd), {});
+}
+
+/** The library says in words which character it misses. */
+function missing(message: string): { what: string; remedy: string } {
+  if (message.includes('closing "quote')) {
+    return { what: 'a closing double quote', remedy: 'close the text with `"` on the line where it ends' };
+  }
+  if (message.includes("closing 'quote")) {
+    return {
+      what: 'a closing single quote',
+      remedy: "close the text with `'`; an apostrophe within single quotes is written twice",
+    };
+  }
+  if (message.includes('end with a }')) return { what: 'a closing brace', remedy: 'close the mapping with `}`' };
+  if (message.includes('end with a ]')) return { what: 'a closing bracket', remedy: 'close the list with `]`' };
+  if (message.includes(', or :')) {
+    return { what: 'a comma or a colon', remedy: 'separate the entries with `,`, or put `:` and a blank behind a key' };
+  }
+  if (message.includes('Missing ,')) return { what: 'a comma', remedy: 'separate the entries with `,`' };
+  if (message.includes('space after :'))
+    return { what: 'a blank behind the colon', remedy: 'write a blank behind `:`' };
+  if (message.includes('Comments must')) {
+    return { what: 'a blank before the comment', remedy: 'write a blank before `#`, or put the text in quotes' };
+  }
+  if (message.includes('followed by map values')) {
+    return { what: 'a colon', remedy: 'put `:` and a value behind the word, or indent it as part of the line above' };
+  }
+  if (message.includes('- indicator')) {
+    return { what: 'a hyphen', remedy: 'begin the entry with `- ` like the others of its list' };
+  }
+  return { what: 'a blank or a line break', remedy: 'begin what follows on a line of its own' };
+}
+
+/** From `start`, or the first thing behind it that shows, to the end of that word. */
+function firstWord(text: string, start: number): { start: number; end: number } {
+  const match = /^(\s*)(\S*)/.exec(text.slice(start, start + 2000));
+  const from = start + (match?.[1]?.length ?? 0);
+  return { start: from, end: from + (match?.[2]?.length ?? 0) };
+}
