@@ -103,6 +103,6 @@ function excerpt(range: SourceRange, lines: LineIndex, paint: (text: string) => 
 }
 
 /** Control characters, and half a pair that the cut left, would move the cursor; each becomes one visible column. */
-function printable(text: string): string {
+export function printable(text: string): string {
   return text.replace(/\t/g, ' ').replace(/[\p{Cc}\p{Cs}\u202a-\u202e\u2066-\u2069]/gu, '\u00b7');
 }
