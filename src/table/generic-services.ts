@@ -87,6 +87,7 @@ function genericService(
     from: undefined,
     reserve: 0,
     characteristics: own,
+    generic: true,
     at,
     includesAt: at,
     handlesAt: at,

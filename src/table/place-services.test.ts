@@ -30,6 +30,7 @@ function planned(
       descriptors: [],
       at: nowhere,
     })),
+    generic: false,
     at: nowhere,
     includesAt: nowhere,
     handlesAt: { start: 7, end: 9 },
@@ -69,6 +70,7 @@ describe('a pin that is taken', () => {
         message: '`b` is pinned at handle 0x0003, but the services before it take the handles up to 0x0003',
         hint: 'set `handles: { from: 0x0004 }` or more, or move the service further up',
         at: { start: 7, end: 9 },
+        related: [{ message: '`a` takes them' }],
       },
     ]);
   });
@@ -78,7 +80,13 @@ describe('a pin that is taken', () => {
     expect(findings[0]?.message).toBe(
       '`b` is pinned at handle 0x0005, but the services before it take and reserve the handles up to 0x0006',
     );
+    expect(findings[0]?.related[0]?.message).toBe('`a` reserves them');
   });
+});
+
+test('GAP and GATT stand nowhere in the text', () => {
+  const { findings } = placeServices([{ ...planned('gatt', 1), generic: true }, planned('b', 1, { from: 2 })]);
+  expect(findings).toMatchObject([{ code: 'handle-taken', related: [] }]);
 });
 
 describe('the last handle is 0xFFFF', () => {

@@ -26,7 +26,12 @@ export function placeServices(services: readonly PlannedService[]): Placement {
     const { id, from, reserve, handlesAt } = service;
     if (from !== undefined && from < free) {
       const reserved = free - 1 > (ranges[i - 1]?.end ?? 0);
-      findings.push(handleTaken.at(handlesAt, { service: id, from, free, reserved }));
+      const before = services[i - 1];
+      const related =
+        before === undefined || before.generic
+          ? []
+          : [{ message: `\`${before.id}\` ${reserved ? 'reserves' : 'takes'} them`, at: before.handlesAt }];
+      findings.push(handleTaken.at(handlesAt, { service: id, from, free, reserved }, { related }));
     }
     const start = Math.max(free, from ?? free);
     const needed = attributeCount(service);

@@ -37,6 +37,7 @@ export function planContract(contract: Contract): readonly PlannedService[] {
       characteristics: service.characteristics.map((characteristic) =>
         planCharacteristic(characteristic, service, index++),
       ),
+      generic: false,
       at: where.self,
       includesAt: placeOf(where, 'includes'),
       handlesAt: isGiven(where, 'handles') ? placeOf(where, 'handles') : where.self,

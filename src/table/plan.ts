@@ -18,6 +18,8 @@ export type PlannedService = {
   /** Handles to keep free behind the last attribute. */
   readonly reserve: number;
   readonly characteristics: readonly PlannedCharacteristic[];
+  /** GAP or GATT: in every table, written by nobody. */
+  readonly generic: boolean;
   readonly at: SourceRange;
   readonly includesAt: SourceRange;
   readonly handlesAt: SourceRange;
