@@ -1,0 +1,57 @@
+import type { Verdict, VerdictWord } from './verdict.ts';
+
+/** More than this many sentences in a verdict nobody reads. */
+const mostSentences = 6;
+
+/**
+ * What a case claims, step by step. The first claim that does not hold ends the case: everything after it answers
+ * blank and claims nothing, so that a case can be written straight down without asking at each step whether to go on.
+ */
+export class Claims {
+  readonly #expected: string[] = [];
+  readonly #seen: string[] = [];
+  #end: { readonly verdict: VerdictWord; readonly expected: string; readonly seen: string } | undefined;
+
+  /** True once the verdict stands. */
+  get over(): boolean {
+    return this.#end !== undefined;
+  }
+
+  /**
+   * @param ok whether what was seen is what was expected
+   * @param expected a sentence part: `the board holds 4 Hz (90 01)`
+   * @param seen the same, of what was seen; when `ok`, it may be left out for `as expected`
+   */
+  claim(ok: boolean, expected: string, seen?: string): void {
+    if (this.over) return;
+    if (!ok) {
+      this.#end = { verdict: 'failed', expected, seen: seen ?? 'something else' };
+      return;
+    }
+    if (!this.#expected.includes(expected)) this.#expected.push(expected);
+    if (seen !== undefined && seen !== expected && !this.#seen.includes(seen)) this.#seen.push(seen);
+  }
+
+  /** Ends the case without a claim: the link cannot, or nothing tells. */
+  giveUp(verdict: 'not-reachable' | 'inconclusive', expected: string, why: string): void {
+    this.#end ??= { verdict, expected, seen: why };
+  }
+
+  verdict(): Verdict {
+    if (this.#end !== undefined) return { ...this.#end, bug: false };
+    if (this.#expected.length === 0) {
+      return { verdict: 'inconclusive', expected: 'something to see', seen: 'nothing was claimed', bug: false };
+    }
+    return {
+      verdict: 'passed',
+      expected: sentences(this.#expected),
+      seen: this.#seen.length === 0 ? 'as expected' : sentences(this.#seen),
+      bug: false,
+    };
+  }
+}
+
+function sentences(parts: readonly string[]): string {
+  const more = parts.length - mostSentences;
+  return parts.slice(0, mostSentences).join('; ') + (more > 0 ? `; and ${more} more` : '');
+}

@@ -1,0 +1,120 @@
+import { us } from '../base/quantity.ts';
+import { seededRandom } from '../base/random.ts';
+import type { Link } from '../att/link.ts';
+import type { Table } from '../table/model.ts';
+import type { Case } from './case.ts';
+import { planProof } from './plan.ts';
+import { Trial } from './trial.ts';
+import { Truth } from './truth.ts';
+import type { CaseResult, Verdict } from './verdict.ts';
+import { listWords } from './words.ts';
+
+export type ProofOptions = {
+  /** What is proved; default all that the table asks for. */
+  readonly cases?: readonly Case[];
+  /** A whole number, 0..2^32-1, default 1: fuzz and soak follow from it. */
+  readonly seed?: number;
+  /** Called after each case; the proof waits for what it gives back, so that a page can draw. */
+  readonly onCase?: (result: CaseResult, progress: Progress) => void | Promise<void>;
+  /** An `AbortSignal`, or anything like it: asked before each case. What was proved so far is kept. */
+  readonly signal?: { readonly aborted: boolean };
+};
+
+export type Progress = { readonly done: number; readonly total: number };
+
+export type ProofResult = {
+  /** How the board was reached: `virtual board, in memory`. */
+  readonly link: string;
+  readonly seed: number;
+  /** In the order of the plan. */
+  readonly results: readonly CaseResult[];
+  /** Cases that were asked for; more than there are results when the proof was stopped. */
+  readonly total: number;
+  readonly counts: Counts;
+};
+
+export type Counts = {
+  readonly passed: number;
+  readonly failed: number;
+  readonly notReachable: number;
+  readonly inconclusive: number;
+};
+
+/** Proves a board case by case. It never throws for what a board or a link does, nor for a mistake within one case. */
+export async function runProof(link: Link, table: Table, options: ProofOptions = {}): Promise<ProofResult> {
+  const { cases = planProof(table), seed = 1, onCase, signal } = options;
+  const results: CaseResult[] = [];
+  await settle(link, table);
+  for (const one of cases) {
+    if (signal?.aborted === true) break;
+    const result = await runCase(one, link, table, seed);
+    results.push(result);
+    await onCase?.(result, { done: results.length, total: cases.length });
+  }
+  return { link: link.name, seed, results, total: cases.length, counts: countVerdicts(results) };
+}
+
+/** True when every case that was asked for passed or could not be reached. */
+export function isProved({ results, total, counts }: ProofResult): boolean {
+  return results.length === total && counts.failed === 0 && counts.inconclusive === 0;
+}
+
+/** Each value with a failsafe is taken there: no case then finds one under way from before. */
+async function settle(link: Link, table: Table): Promise<void> {
+  if (link.console === undefined) return;
+  const truth = new Truth(link.console, link.clock);
+  for (const { id, onLinkLoss } of table.values) {
+    if (onLinkLoss.kind === 'set') await truth.set(id, onLinkLoss.raw);
+  }
+  truth.close();
+}
+
+async function runCase(one: Case, link: Link, table: Table, seed: number): Promise<CaseResult> {
+  const { id, family, kind, about, place } = one;
+  const start = link.clock.now();
+  const missing = one.requires.filter((reach) => !link.reaches.has(reach));
+  const trial = missing.length > 0 ? undefined : new Trial(table, link, seededRandom(seedOf(seed, id)));
+  const verdict = trial === undefined ? notReachable(missing) : await attempt(one, trial);
+  const exchange = trial?.exchange() ?? [];
+  return { id, family, kind, about, place, ...verdict, exchange, took: us(link.clock.now() - start) };
+}
+
+function notReachable(missing: readonly string[]): Verdict {
+  const seen = `this link does not reach: ${listWords(missing)}`;
+  return { verdict: 'not-reachable', expected: 'a link that can ask this', seen, bug: false };
+}
+
+/** A mistake of ours in one case must not take the others with it, nor pass for the board's. */
+async function attempt(one: Case, trial: Trial): Promise<Verdict> {
+  let mistake: unknown;
+  try {
+    await one.run(trial);
+  } catch (error) {
+    mistake = error;
+  }
+  try {
+    await trial.close();
+  } catch (error) {
+    mistake ??= error;
+  }
+  if (mistake === undefined) return trial.claims.verdict();
+  const seen = `the case itself broke: ${mistake instanceof Error ? mistake.message : String(mistake)}`;
+  return { verdict: 'failed', expected: 'a case that runs', seen, bug: true };
+}
+
+/** A stream of its own for each case: leaving one out does not change the others. FNV-1a over the id. */
+function seedOf(seed: number, id: string): number {
+  let hash = 0x811c9dc5 ^ seed;
+  for (let i = 0; i < id.length; i++) hash = Math.imul(hash ^ id.charCodeAt(i), 0x01000193);
+  return hash >>> 0;
+}
+
+function countVerdicts(results: readonly CaseResult[]): Counts {
+  const count = (verdict: CaseResult['verdict']): number => results.filter((one) => one.verdict === verdict).length;
+  return {
+    passed: count('passed'),
+    failed: count('failed'),
+    notReachable: count('not-reachable'),
+    inconclusive: count('inconclusive'),
+  };
+}

@@ -1,0 +1,206 @@
+import { equalBytes, type Bytes } from '../base/bytes.ts';
+import { us, type Microseconds } from '../base/quantity.ts';
+import type { Random } from '../base/random.ts';
+import { openLink, type Link, type LinkSecurity } from '../att/link.ts';
+import type { Table, ValueDefinition } from '../table/model.ts';
+import { Claims } from './claims.ts';
+import { Client } from './client.ts';
+import { remotesOfDiscovery, remotesOfTable, type Remotes } from './remote.ts';
+import { needOf, securityFor } from './secure.ts';
+import { Truth, type Mark } from './truth.ts';
+import type { Crossing } from './verdict.ts';
+import { failureWords, valueWords } from './words.ts';
+
+/**
+ * One run of one case: its claims, its connections, the board's truth. Whatever a case changes goes through here, so
+ * that the board can be left as it was.
+ */
+export class Trial {
+  readonly table: Table;
+  readonly link: Link;
+  readonly random: Random;
+  readonly claims = new Claims();
+  /** `undefined` where the board has no console. */
+  readonly truth: Truth | undefined;
+  readonly #clients: Client[] = [];
+  readonly #touched = new Map<ValueDefinition, Bytes | undefined>();
+  readonly #remotesOfTable: Remotes;
+  /** When the board will have noticed the last link that was lost. */
+  #boardKnowsAt = us(0);
+
+  constructor(table: Table, link: Link, random: Random) {
+    this.table = table;
+    this.link = link;
+    this.random = random;
+    this.truth = link.console === undefined ? undefined : new Truth(link.console, link.clock);
+    this.#remotesOfTable = remotesOfTable(table);
+  }
+
+  get over(): boolean {
+    return this.claims.over;
+  }
+
+  get now(): Microseconds {
+    return this.link.clock.now();
+  }
+
+  claim(ok: boolean, expected: string, seen?: string): void {
+    this.claims.claim(ok, expected, seen);
+  }
+
+  /** Lets time pass. */
+  async pass(duration: Microseconds): Promise<void> {
+    if (!this.over) await this.link.clock.sleep(duration);
+  }
+
+  /** Connects as `identity` and, unless the link is to stay open, secures it. */
+  async connect(options: { identity?: string; security?: LinkSecurity } = {}): Promise<Client> {
+    const { identity = 'first', security = openLink } = options;
+    if (this.over) return this.#client(undefined);
+    const outcome = await this.link.connect(identity);
+    this.claim(outcome.ok, 'the board accepts a connection', outcome.ok ? undefined : failureWords(outcome.failure));
+    const client = this.#client(outcome.ok ? outcome.value : undefined);
+    if (!this.link.reaches.has('handles')) client.remotes = remotesOfDiscovery(this.table, await client.mustDiscover());
+    if (security !== openLink) await client.mustSecure(security);
+    return client;
+  }
+
+  /** Connects with all the security that any access to `value` needs. */
+  connectFor(value: ValueDefinition, identity = 'first'): Promise<Client> {
+    return this.connect({ identity, security: securityFor(needOf(value)) });
+  }
+
+  /** Ends one connection with a goodbye. */
+  async leave(client: Client): Promise<void> {
+    if (!this.over) await client.connection?.drop('terminate');
+  }
+
+  /** Breaks the radio link; the board notices at the contract's supervision timeout. */
+  async lose(client: Client): Promise<void> {
+    if (this.over) return;
+    await client.connection?.drop('lose');
+    this.#boardKnowsAt = us(this.now + this.table.radio.connection.timeout);
+  }
+
+  /** What the board holds, by its console; `undefined` without a console. */
+  async truthOf(value: ValueDefinition): Promise<Bytes | undefined> {
+    if (this.truth === undefined || this.over) return undefined;
+    const octets = await this.truth.get(value.id);
+    this.claim(octets !== undefined, `the console answers \`get ${value.id}\``, 'it does not');
+    return octets;
+  }
+
+  /** Makes the board hold `octets` by its console. */
+  async set(value: ValueDefinition, octets: Bytes): Promise<void> {
+    if (this.truth === undefined || this.over) return;
+    await this.touch(value);
+    const done = await this.truth.set(value.id, octets);
+    const words = valueWords(value.type, octets);
+    this.claim(done, `the console sets \`${value.id}\` to ${words}`, 'it refuses');
+  }
+
+  /** Makes the board hold `octets`: by its console, else over the air. */
+  async hold(client: Client, value: ValueDefinition, octets: Bytes): Promise<void> {
+    if (this.truth === undefined) await this.write(client, value, octets);
+    else await this.set(value, octets);
+  }
+
+  /** Writes and remembers that the value is to be put back. */
+  async write(client: Client, value: ValueDefinition, octets: Bytes): Promise<void> {
+    await this.touch(value, client);
+    await client.mustWrite(value, octets);
+  }
+
+  /** Remembers the value as it is, before the case changes it. */
+  async touch(value: ValueDefinition, client?: Client): Promise<void> {
+    if (this.over || this.#touched.has(value)) return;
+    let before = await this.truth?.get(value.id);
+    if (before === undefined && client !== undefined && value.access.includes('read')) {
+      const read = await client.read(value);
+      if (read.ok) before = read.value;
+    }
+    this.#touched.set(value, before);
+  }
+
+  mark(): Mark {
+    return this.truth?.mark() ?? 0;
+  }
+
+  /**
+   * Claims that the board holds `octets`: by its console, and by reading back where the value can be read. A board that
+   * moves the value itself afterwards may show what it told since `mark`.
+   */
+  async mustHold(client: Client, value: ValueDefinition, octets: Bytes, since: Mark): Promise<void> {
+    const words = valueWords(value.type, octets);
+    const now = await this.truthOf(value);
+    if (now !== undefined) {
+      const right = equalBytes(now, octets) || this.#movedOn(value, octets, since);
+      this.claim(right, `the board holds ${words}`, `it holds ${valueWords(value.type, now)}`);
+    }
+    if (!value.access.includes('read')) return;
+    const read = await client.mustRead(value, `\`${value.id}\` back`);
+    const right = equalBytes(read, octets) || (this.truth?.held(value.id, read, since, now) ?? false);
+    this.claim(right, `reading back gives ${words}`, `it gives ${valueWords(value.type, read)}`);
+  }
+
+  /** Claims that a refused or ignored write changed nothing: `before` is what the board held. */
+  async mustBeUnchanged(client: Client, value: ValueDefinition, before: Bytes, since: Mark): Promise<void> {
+    const words = valueWords(value.type, before);
+    const now = await this.truthOf(value);
+    if (now !== undefined) {
+      const byAir = this.truth?.changes(value.id, since).find((told) => told.cause === 'air');
+      const right = byAir === undefined && (equalBytes(now, before) || this.#movedOn(value, before, since));
+      const seen = byAir === undefined ? now : byAir.value;
+      this.claim(right, `the board still holds ${words}`, `it holds ${valueWords(value.type, seen)}`);
+    }
+    if (!value.access.includes('read')) return;
+    const read = await client.mustRead(value, `\`${value.id}\` afterwards`);
+    const right = equalBytes(read, before) || (this.truth?.held(value.id, read, since, before) ?? false);
+    this.claim(right, `reading still gives ${words}`, `it gives ${valueWords(value.type, read)}`);
+  }
+
+  /** Puts back what was touched and ends every connection. Works after the verdict stands, too. */
+  async close(): Promise<void> {
+    for (const [value, before] of this.#touched) {
+      // A value with a failsafe rests there: the board would take it there anyway when the last client leaves.
+      const rest = value.onLinkLoss.kind === 'set' ? value.onLinkLoss.raw : before;
+      if (rest === undefined) continue;
+      if (this.truth !== undefined) await this.truth.set(value.id, rest);
+      else if (value.access.includes('write')) await this.#writeBack(value, rest);
+    }
+    for (const client of this.#clients) if (client.isOpen) await client.connection?.drop('terminate');
+    if (this.#boardKnowsAt > this.now) await this.link.clock.sleep(us(this.#boardKnowsAt - this.now));
+    this.truth?.close();
+  }
+
+  /** Everything that crossed on the case's connections, in order of time. */
+  exchange(): readonly Crossing[] {
+    const all = this.#clients.flatMap((client, index) =>
+      (client.connection?.transcript ?? []).map(({ at, from, pdu }) => ({ at, from, pdu, connection: index + 1 })),
+    );
+    return this.#clients.length < 2 ? all : all.sort((a, b) => a.at - b.at);
+  }
+
+  /** The board took `octets` and then, of itself, something else. */
+  #movedOn(value: ValueDefinition, octets: Bytes, since: Mark): boolean {
+    const changes = this.truth?.changes(value.id, since) ?? [];
+    const last = changes[changes.length - 1];
+    const taken = changes.some((told) => equalBytes(told.value, octets));
+    return last?.cause === 'rig' && (taken || changes.every((told) => told.cause === 'rig'));
+  }
+
+  async #writeBack(value: ValueDefinition, rest: Bytes): Promise<void> {
+    for (const client of this.#clients) {
+      const target = client.remotes(value);
+      if (!client.isOpen || target === undefined) continue;
+      const outcome = await client.connection?.write(target, rest);
+      if (outcome?.ok === true) return;
+    }
+  }
+
+  #client(connection: Client['connection']): Client {
+    const client = new Client(connection, this.claims, this.link.clock, this.#remotesOfTable);
+    this.#clients.push(client);
+    return client;
+  }
+}
