@@ -1,9 +1,11 @@
 import { placeOf } from '../model.ts';
 import { isWritable } from './access.ts';
+import { setKeys } from './edits.ts';
+import { restText } from './rest.ts';
 import { characteristicRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 
-export const actuatorUnguarded = characteristicRule<{ name: string }>(
+export const actuatorUnguarded = characteristicRule<{ name: string; loss: string }>(
   {
     code: 'actuator-unguarded',
     severity: 'warning',
@@ -26,12 +28,17 @@ needs: encrypted
 on-link-loss: { value: false, within: 1 s }`),
     message: ({ name }) =>
       `actuator \`${name}\` can be set over an open link, and nothing says what becomes of it when the link is lost`,
-    hint: () => 'add `on-link-loss: { value: SAFE VALUE, within: 1 s }` and `needs: encrypted`',
+    hint: ({ loss }) => `add \`on-link-loss: ${loss}\` and \`needs: { write: encrypted }\``,
   },
-  (characteristic, report) => {
-    const { actuator, needs, onLinkLoss, where, id } = characteristic;
+  (characteristic, report, { text }) => {
+    const { actuator, needs, onLinkLoss, where, id, type } = characteristic;
     if (!actuator || !isWritable(characteristic)) return;
     if (needs.write !== 'open' || onLinkLoss.kind !== 'unsaid') return;
-    report(placeOf(where, 'id'), { name: id });
+    const rest = restText(type);
+    const loss = `{ value: ${rest ?? 'SAFE VALUE'}, within: 1 s }`;
+    const keys = { 'on-link-loss': loss, ...(where.keys.has('needs') ? {} : { needs: '{ write: encrypted }' }) };
+    const fixes =
+      rest === undefined ? [] : [setKeys(text, where, keys, 'Stop on link loss, and let only paired clients write it')];
+    report(placeOf(where, 'id'), { name: id, loss }, { fixes });
   },
 );

@@ -1,9 +1,11 @@
 import { placeOf } from '../model.ts';
 import { isWritable } from './access.ts';
+import { setKeys } from './edits.ts';
+import { restText } from './rest.ts';
 import { characteristicRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 
-export const actuatorWithoutFailsafe = characteristicRule<{ name: string }>(
+export const actuatorWithoutFailsafe = characteristicRule<{ name: string; loss: string }>(
   {
     code: 'actuator-without-failsafe',
     severity: 'warning',
@@ -30,13 +32,17 @@ actuator: true
 needs: encrypted
 on-link-loss: { value: 0, within: 1 s }`),
     message: ({ name }) => `nothing says what becomes of actuator \`${name}\` when the link is lost`,
-    hint: () => 'add `on-link-loss: { value: SAFE VALUE, within: 1 s }`, or `on-link-loss: keep` if it must go on',
+    hint: ({ loss }) => `add \`on-link-loss: ${loss}\`, or \`on-link-loss: keep\` if it must go on`,
   },
-  (characteristic, report) => {
-    const { actuator, needs, onLinkLoss, where, id } = characteristic;
+  (characteristic, report, { text }) => {
+    const { actuator, needs, onLinkLoss, where, id, type } = characteristic;
     if (!actuator || !isWritable(characteristic)) return;
     // With an open link as well it is `actuator-unguarded`.
     if (onLinkLoss.kind !== 'unsaid' || needs.write === 'open') return;
-    report(placeOf(where, 'id'), { name: id });
+    const rest = restText(type);
+    const loss = `{ value: ${rest ?? 'SAFE VALUE'}, within: 1 s }`;
+    const keys = { 'on-link-loss': loss };
+    const fixes = rest === undefined ? [] : [setKeys(text, where, keys, 'Go to rest on link loss')];
+    report(placeOf(where, 'id'), { name: id, loss }, { fixes });
   },
 );

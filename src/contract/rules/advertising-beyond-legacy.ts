@@ -1,5 +1,6 @@
 import { showTime, us } from '../../base/quantity.ts';
 import { placeOf } from '../model.ts';
+import { replaceValue } from './edits.ts';
 import { contractRule } from './rule.ts';
 import { radio } from './sample.ts';
 
@@ -19,6 +20,12 @@ export const advertisingBeyondLegacy = contractRule<{ interval: string }>(
   },
   (contract, report) => {
     const { interval, where } = contract.radio.advertise;
-    if (interval.max > longest) report(placeOf(where, 'interval'), { interval: showTime(interval.max) });
+    if (interval.max > longest) {
+      report(
+        placeOf(where, 'interval'),
+        { interval: showTime(interval.max) },
+        { fixes: [replaceValue(where, 'interval', '10 s', 'Make it 10 s')] },
+      );
+    }
   },
 );

@@ -1,6 +1,7 @@
 import { showTime, us } from '../../base/quantity.ts';
 import { placeOf } from '../model.ts';
 import { batteryService } from './battery.ts';
+import { replaceValue } from './edits.ts';
 import { contractRule } from './rule.ts';
 import { radio } from './sample.ts';
 
@@ -21,7 +22,12 @@ export const advertisingFastOnBattery = contractRule<{ interval: string }>(
   },
   (contract, report) => {
     const { interval, where } = contract.radio.advertise;
-    if (interval.max < fast && batteryService(contract) !== undefined)
-      report(placeOf(where, 'interval'), { interval: showTime(interval.max) });
+    if (interval.max < fast && batteryService(contract) !== undefined) {
+      report(
+        placeOf(where, 'interval'),
+        { interval: showTime(interval.max) },
+        { fixes: [replaceValue(where, 'interval', '500 ms', 'Make it 500 ms')] },
+      );
+    }
   },
 );

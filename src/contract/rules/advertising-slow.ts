@@ -1,5 +1,6 @@
 import { showTime, us } from '../../base/quantity.ts';
 import { placeOf } from '../model.ts';
+import { replaceValue } from './edits.ts';
 import { contractRule } from './rule.ts';
 import { radio } from './sample.ts';
 
@@ -15,11 +16,18 @@ export const advertisingSlow = contractRule<{ interval: string }>(
     source: 'common practice',
     bad: radio('advertise: { interval: 5 s }'),
     good: radio('advertise: { interval: 1 s }'),
-    message: ({ interval }) => `the board advertises every ${interval}, so finding it may take half a minute and more`,
+    message: ({ interval }) =>
+      `the board advertises only every ${interval}, and a phone that listens part of the time hears some of it`,
     hint: () => 'write `interval: 1 s` or less, or waive this with the charge it saves',
   },
   (contract, report) => {
     const { interval, where } = contract.radio.advertise;
-    if (interval.max > slow) report(placeOf(where, 'interval'), { interval: showTime(interval.max) });
+    if (interval.max > slow) {
+      report(
+        placeOf(where, 'interval'),
+        { interval: showTime(interval.max) },
+        { fixes: [replaceValue(where, 'interval', '1 s', 'Make it 1 s')] },
+      );
+    }
   },
 );

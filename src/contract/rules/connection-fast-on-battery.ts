@@ -3,6 +3,7 @@ import { everyCharacteristic, placeOf } from '../model.ts';
 import { isWritable } from './access.ts';
 import { batteryService } from './battery.ts';
 import { shortestSpacing } from './indicate-too-fast.ts';
+import { setKey } from './edits.ts';
 import { contractRule } from './rule.ts';
 import { radio } from './sample.ts';
 
@@ -32,7 +33,7 @@ export const connectionFastOnBattery = contractRule<{ interval: string; spacing:
     hint: ({ latency }) =>
       `write \`latency: ${latency}\`, which lets it sleep while it has nothing to send, or a longer interval`,
   },
-  (contract, report) => {
+  (contract, report, text) => {
     const battery = batteryService(contract);
     if (battery === undefined) return;
     const { interval, latency, where } = contract.radio.connection;
@@ -46,11 +47,14 @@ export const connectionFastOnBattery = contractRule<{ interval: string; spacing:
     const awake: Microseconds = us(interval.max * (latency + 1));
     if (fastest < 10 * awake) return;
     const given = ['interval', 'latency'].find((key) => where.keys.has(key));
-    report(given === undefined ? battery.where.self : placeOf(where, given), {
-      interval: showTime(awake),
-      spacing: showTime(fastest),
-      // Sleep for a third of the time between values, and no longer than phones accept.
-      latency: Math.max(1, Math.min(30, Math.floor(Math.min(fastest / 3, 2_000_000) / interval.max) - 1)),
-    });
+    // Sleep for a third of the time between values, and no longer than phones accept.
+    const sleep = Math.min(fastest / 3, 2_000_000);
+    const use = Math.max(1, Math.min(30, Math.floor(sleep / interval.max) - 1));
+    const fixes = [setKey(text, where, 'latency', `${use}`, `Let it sleep through ${use} events`)];
+    report(
+      given === undefined ? battery.where.self : placeOf(where, given),
+      { interval: showTime(awake), spacing: showTime(fastest), latency: use },
+      { fixes },
+    );
   },
 );

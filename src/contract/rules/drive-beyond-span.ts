@@ -1,5 +1,5 @@
-import { compare } from '../../base/rational.ts';
-import { driveOutput, driveSpan } from '../../values/drives/drive.ts';
+import { absolute, compare } from '../../base/rational.ts';
+import { driveOutput, driveResolution, driveSpan } from '../../values/drives/drive.ts';
 import { placeOf } from '../model.ts';
 import { drivenBy } from './driven.ts';
 import { characteristicRule } from './rule.ts';
@@ -34,11 +34,10 @@ export const driveBeyondSpan = characteristicRule<{ name: string; beyond: string
     if (driven === undefined) return;
     const { drive, type } = driven;
     for (const bound of [type.range.min, type.range.max]) {
-      const { limited } = driveOutput(drive, bound, type);
-      if (limited === undefined) continue;
+      const { limited, error } = driveOutput(drive, bound, type);
+      // The last word of a converter or a PWM lies one step below its reference or full on: that is no shortfall.
+      if (limited === undefined || compare(absolute(error), driveResolution(drive, type.range, type)) <= 0) continue;
       const reach = driveSpan(drive, type);
-      // The end that `limited` names is rounded to a word; a bound inside the exact span is well served.
-      if (compare(reach.min, bound) <= 0 && compare(reach.max, bound) >= 0) continue;
       report(
         placeOf(characteristic.where, characteristic.where.keys.has('range') ? 'range' : 'type'),
         { name: characteristic.id, beyond: limited.message, kind: drive.kind, reach: showRange(reach, type.unit) },

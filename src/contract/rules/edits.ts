@@ -16,6 +16,18 @@ export function setKey(text: string, where: Where, key: string, value: string, t
   return edit === undefined ? undefined : { title, edits: [edit] };
 }
 
+/** Sets several keys at once; `undefined` when there are none, or one cannot be set. */
+export function setKeys(
+  text: string,
+  where: Where,
+  values: Readonly<Record<string, string>>,
+  title: string,
+): Fix | undefined {
+  const edits = Object.entries(values).map(([key, value]) => setKey(text, where, key, value, title)?.edits);
+  if (edits.length === 0 || edits.includes(undefined)) return undefined;
+  return { title, edits: edits.flatMap((each) => each ?? []) };
+}
+
 /** Removes a key with its value, and the line or the comma it leaves behind. */
 export function removeKey(text: string, where: Where, key: string, title: string): Fix | undefined {
   const place = where.keys.get(key);

@@ -1,10 +1,11 @@
 import { showTime, us } from '../../base/quantity.ts';
 import { placeOf, type NotifyPolicy } from '../model.ts';
 import { may } from './access.ts';
+import { rateOf } from './rate.ts';
 import { givenAt, characteristicRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 
-export const indicateTooFast = characteristicRule<{ name: string; spacing: string; least: string }>(
+export const indicateTooFast = characteristicRule<{ name: string; spacing: string; least: string; rate: string }>(
   {
     code: 'indicate-too-fast',
     severity: 'warning',
@@ -25,7 +26,7 @@ access: [read, indicate]
 notify: { on: change, at-most: 2 Hz }`),
     message: ({ name, spacing, least }) =>
       `\`${name}\` may be indicated every ${spacing}, but an indication and its confirmation take up to ${least}`,
-    hint: ({ least }) => `bound it to one in ${least} or slower, or use \`notify\` for what comes often`,
+    hint: ({ rate }) => `write \`at-most: ${rate}\` or less, or use \`notify\` for what comes often`,
   },
   (characteristic, report, { contract }) => {
     const { notify, where, id } = characteristic;
@@ -36,7 +37,7 @@ notify: { on: change, at-most: 2 Hz }`),
     if (spacing === undefined || spacing >= least) return;
     report(
       placeOf(where, 'notify'),
-      { name: id, spacing: showTime(spacing), least: showTime(least) },
+      { name: id, spacing: showTime(spacing), least: showTime(least), rate: rateOf(least) },
       {
         related: [givenAt(contract.radio.connection.where, 'interval', 'the connection interval is here')],
       },

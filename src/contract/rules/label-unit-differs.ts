@@ -1,4 +1,5 @@
 import { unitByCode, unitByName, unitsBySymbol, type Unit } from '../../numbers/units.ts';
+import { replaceValue } from './edits.ts';
 import { shapeRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 import { shapePlace } from './shapes.ts';
@@ -31,9 +32,9 @@ notify: { on: change, at-most: 1 Hz }`),
       `take \`${said}\` out of the label (the unit shows by itself), as in \`label: ${label}\`, or change \`unit\``,
   },
   (shape, report) => {
-    const { type, label, name, isElement } = shape;
+    const { type, name, isElement } = shape;
     if ((type.kind !== 'integer' && type.kind !== 'float') || isElement) return;
-    const found = unitInLabel(label);
+    const found = unitInLabel(shape.label);
     if (found === undefined) return;
     const unit = unitByCode(type.unit);
     const { said, units } = found;
@@ -42,8 +43,13 @@ notify: { on: change, at-most: 1 Hz }`),
     if ((unit === undefined || unit.symbol === '') && said.length === 1) return;
     // Another unit with the same symbol is the contract's business, not a contradiction.
     if (units.some((candidate) => candidate.unit.symbol === unit?.symbol && !candidate.prefixed)) return;
-    const rest = label.replace(found.whole, '').trim();
-    report(shapePlace(shape, 'label'), { name, said, unit: unit?.name ?? 'none', label: rest === '' ? name : rest });
+    const rest = shape.label.replace(found.whole, '').trim();
+    const label = rest === '' ? name : rest;
+    report(
+      shapePlace(shape, 'label'),
+      { name, said, unit: unit?.name ?? 'none', label },
+      { fixes: [replaceValue(shape.where, 'label', JSON.stringify(label), 'Leave the unit to the format')] },
+    );
   },
 );
 

@@ -1,4 +1,5 @@
 import { placeOf } from '../model.ts';
+import { replaceValue } from './edits.ts';
 import { contractRule } from './rule.ts';
 import { radio } from './sample.ts';
 
@@ -16,6 +17,8 @@ export const nameNotAdvertised = contractRule<{ name: string }>(
   },
   (contract, report) => {
     const { name, where } = contract.radio.advertise;
-    if (name === 'none') report(placeOf(where, 'name'), { name: contract.board.name });
+    if (name !== 'none') return;
+    const fixes = [replaceValue(where, 'name', 'auto', 'Advertise it')];
+    report(placeOf(where, 'name'), { name: contract.board.name }, { fixes });
   },
 );

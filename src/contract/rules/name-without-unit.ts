@@ -1,4 +1,5 @@
 import { placeOf } from '../model.ts';
+import { setKey } from './edits.ts';
 import { board } from './sample.ts';
 import { contractRule } from './rule.ts';
 
@@ -15,9 +16,14 @@ export const nameWithoutUnit = contractRule<{ name: string }>(
     hint: ({ name }) =>
       `write \`name: ${name} {unit}\` and set \`unit\` for each board, or waive this for the only one of its kind`,
   },
-  (contract, report) => {
+  (contract, report, text) => {
     const { nameTemplate, name, unit, where } = contract.board;
     // A unit that is given and not shown is `unit-not-shown`.
-    if (!nameTemplate.includes('{unit}') && unit === '') report(placeOf(where, 'name'), { name });
+    if (!nameTemplate.includes('{unit}') && unit === '') {
+      const place = placeOf(where, 'name');
+      const unitKey = setKey(text, where, 'unit', '"01"', '');
+      const edits = [{ at: place, text: JSON.stringify(`${name} {unit}`) }, ...(unitKey?.edits ?? [])];
+      report(place, { name }, { fixes: [{ title: 'Give each board its unit', edits }] });
+    }
   },
 );

@@ -1,9 +1,10 @@
 import { showTime } from '../../base/quantity.ts';
 import { placeOf } from '../model.ts';
+import { rateOf } from './rate.ts';
 import { characteristicRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 
-export const periodBelowBound = characteristicRule<{ name: string; period: string; spacing: string }>(
+export const periodBelowBound = characteristicRule<{ name: string; period: string; spacing: string; rate: string }>(
   {
     code: 'period-below-bound',
     severity: 'warning',
@@ -23,7 +24,7 @@ type: sint16
 access: [read, notify]
 notify: { on: every 100 ms, at-most: 10 Hz }`),
     message: ({ name, period, spacing }) => `\`${name}\` is to be sent every ${period}, but at most once in ${spacing}`,
-    hint: ({ period, spacing }) => `write \`every ${spacing}\`, or raise \`at-most\` to one in ${period}`,
+    hint: ({ spacing, rate }) => `write \`every ${spacing}\`, or \`at-most: ${rate}\``,
   },
   (characteristic, report) => {
     const { notify, where, id } = characteristic;
@@ -33,6 +34,7 @@ notify: { on: every 100 ms, at-most: 10 Hz }`),
       name: id,
       period: showTime(notify.on.period),
       spacing: showTime(notify.minSpacing),
+      rate: rateOf(notify.on.period),
     });
   },
 );

@@ -1,4 +1,5 @@
 import { placeOf } from '../model.ts';
+import { replaceValue } from './edits.ts';
 import { contractRule } from './rule.ts';
 import { radio } from './sample.ts';
 
@@ -16,6 +17,7 @@ export const phyRarelySupported = contractRule<{ phy: string }>(
   },
   (contract, report) => {
     const { phy, where } = contract.radio.connection;
-    if (phy === 'coded-s2' || phy === 'coded-s8') report(placeOf(where, 'phy'), { phy });
+    if (phy !== 'coded-s2' && phy !== 'coded-s8') return;
+    report(placeOf(where, 'phy'), { phy }, { fixes: [replaceValue(where, 'phy', '1M', 'Use 1M')] });
   },
 );

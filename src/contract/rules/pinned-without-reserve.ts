@@ -16,8 +16,8 @@ export const pinnedWithoutReserve = contractRule<{ name: string; next: string }>
     title: 'Pinned handles without room to grow',
     why: 'The next characteristic added to the service would run into the pinned one behind it, and moving that breaks the clients that pinning was for.',
     source: 'common practice',
-    bad: services(bench('gauge', '{ from: 0x0020 }'), bench('mixer', '{ from: 0x0024 }')),
-    good: services(bench('gauge', '{ from: 0x0020, reserve: 12 }'), bench('mixer', '{ from: 0x0030, reserve: 12 }')),
+    bad: services(bench('gauge', '{ from: 0x0020 }'), bench('mixer', '{ from: 0x0028 }')),
+    good: services(bench('gauge', '{ from: 0x0020, reserve: 12 }'), bench('mixer', '{ from: 0x0040, reserve: 12 }')),
     message: ({ name, next }) =>
       `service \`${name}\` has pinned handles and \`${next}\` is pinned behind it, but no handles are reserved between them`,
     hint: ({ name }) =>

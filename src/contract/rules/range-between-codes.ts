@@ -1,13 +1,14 @@
 import { divide, isInteger, multiply, rational, type Rational } from '../../base/rational.ts';
 import { codedRange, scaleFactor } from '../../values/physical.ts';
 import type { IntegerType } from '../../values/type.ts';
+import { replaceValue } from './edits.ts';
 import { covers, heldRange } from './holding.ts';
 import { shapeRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 import { shapePlace } from './shapes.ts';
-import { showQuantity, showRange } from '../../values/show-number.ts';
+import { exactNumber, showQuantity, showRange } from '../../values/show-number.ts';
 
-export const rangeBetweenCodes = shapeRule<{ name: string; bound: string; reached: string }>(
+export const rangeBetweenCodes = shapeRule<{ name: string; bound: string; reached: string; use: string }>(
   {
     code: 'range-between-codes',
     severity: 'note',
@@ -30,7 +31,7 @@ range: [0, 99]
 access: [read]`),
     message: ({ name, bound, reached }) =>
       `${bound} lies between two codes of \`${name}\`, whose codes reach ${reached}`,
-    hint: ({ reached }) => `write the range as ${reached}, or choose a finer scale`,
+    hint: ({ use }) => `write \`range: ${use}\`, or choose a finer scale`,
   },
   (shape, report) => {
     const { type, name } = shape;
@@ -40,11 +41,12 @@ access: [read]`),
     const codes = codedRange(type);
     const ends = [codes.min, codes.max].map((code) => multiply(rational(code), scaleFactor(type.scale)));
     const [a = off, b = off] = type.scale.multiplier < 0 ? ends.reverse() : ends;
-    report(shapePlace(shape, 'range'), {
-      name,
-      bound: showQuantity(off, type.unit),
-      reached: showRange({ min: a, max: b }, type.unit),
-    });
+    const use = `[${exactNumber(a)}, ${exactNumber(b)}]`;
+    report(
+      shapePlace(shape, 'range'),
+      { name, bound: showQuantity(off, type.unit), reached: showRange({ min: a, max: b }, type.unit), use },
+      { fixes: [replaceValue(shape.where, 'range', use, 'End the range at codes')] },
+    );
   },
 );
 

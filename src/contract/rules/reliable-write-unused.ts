@@ -1,5 +1,6 @@
 import { placeOf } from '../model.ts';
-import { may } from './access.ts';
+import { accessList, may } from './access.ts';
+import { replaceValue } from './edits.ts';
 import { characteristicRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 
@@ -29,6 +30,8 @@ extended: [reliable-write]`),
   },
   (characteristic, report) => {
     if (!characteristic.reliableWrite || may(characteristic, 'write')) return;
-    report(placeOf(characteristic.where, 'extended'), { name: characteristic.id });
+    const { where, access, id } = characteristic;
+    const fixes = [replaceValue(where, 'access', accessList([...access, 'write']), 'Let it be written')];
+    report(placeOf(where, 'extended'), { name: id }, { fixes });
   },
 );

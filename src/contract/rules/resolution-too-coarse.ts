@@ -1,6 +1,8 @@
 import { compare, powerOf, showRational, type Rational } from '../../base/rational.ts';
 import { integersFor, integerStep, largestMagnitude, spacing } from './holding.ts';
-import { shapeRule } from './rule.ts';
+import { setKeys } from './edits.ts';
+import { givenAt, shapeRule } from './rule.ts';
+import { typeName } from '../../values/show.ts';
 import { characteristics } from './sample.ts';
 import { shapePlace } from './shapes.ts';
 import { showQuantity } from '../../values/show-number.ts';
@@ -33,22 +35,18 @@ access: [read]`),
     message: ({ name, finest, step }) => `one code of \`${name}\` is ${finest}, but a step of ${step} is needed`,
     hint: ({ remedy }) => remedy,
   },
-  (shape, report) => {
-    const { type, name } = shape;
+  (shape, report, { text }) => {
+    const { type, name, where } = shape;
     if (type.kind !== 'integer' && type.kind !== 'float') return;
     const { step } = type;
     if (step === undefined) return;
-    const tell = (finest: Rational, remedy: string): void => {
+    const tell = (finest: Rational, remedy: string, keys: Readonly<Record<string, string>>): void => {
       report(
         shapePlace(shape, 'step'),
         { name, finest: showQuantity(finest, type.unit), step: showQuantity(step, type.unit), remedy },
         {
-          related: [
-            {
-              message: 'the resolution comes from here',
-              at: shapePlace(shape, type.kind === 'float' ? 'type' : 'scale'),
-            },
-          ],
+          related: [givenAt(where, type.kind === 'float' ? 'type' : 'scale', 'the resolution comes from here')],
+          fixes: [setKeys(text, where, keys, 'Make the codes fine enough')],
         },
       );
     };
@@ -56,19 +54,22 @@ access: [read]`),
       const finest = integerStep(type);
       if (compare(finest, step) <= 0) return;
       const decimal = decimalFor(step);
-      const use = integersFor(type.range, { ...type, scale: { multiplier: 1, decimal, binary: 0 } })[0];
-      const scale = `\`scale: { decimal: ${decimal} }\``;
-      tell(finest, use === undefined ? `write ${scale} and a smaller range` : `write ${scale} with \`type: ${use}\``);
+      const scale = `{ decimal: ${decimal} }`;
+      const types = type.bounded
+        ? integersFor(type.range, { ...type, scale: { multiplier: 1, decimal, binary: 0 } })
+        : [typeName(type)];
+      const use = types.includes(typeName(type)) ? typeName(type) : types[0];
+      if (use === undefined) tell(finest, `write \`scale: ${scale}\` and a smaller range`, {});
+      else if (use === typeName(type)) tell(finest, `write \`scale: ${scale}\``, { scale });
+      else tell(finest, `write \`scale: ${scale}\` with \`type: ${use}\``, { scale, type: use });
       return;
     }
     if (type.range === undefined) return;
     const finest = spacing(type.format, largestMagnitude(type.range));
-    if (compare(finest, step) > 0) {
-      tell(
-        finest,
-        `write \`type: ${type.format === 'medfloat16' ? 'medfloat32' : 'float64'}\`, or a step of ${showRational(finest)} or more`,
-      );
-    }
+    if (compare(finest, step) <= 0) return;
+    const wider = type.format === 'medfloat16' ? 'medfloat32' : 'float64';
+    if (type.format === 'float64') tell(finest, `write a step of ${showRational(finest)} or more`, {});
+    else tell(finest, `write \`type: ${wider}\`, or a coarser step`, { type: wider });
   },
 );
 

@@ -2,6 +2,7 @@ import { equal, type Rational } from '../../base/rational.ts';
 import type { Bytes } from '../../base/bytes.ts';
 import { decode } from '../../values/codec.ts';
 import { toPhysical } from '../../values/physical.ts';
+import { exactNumber } from '../../values/show-number.ts';
 import type { Physical, ValueType } from '../../values/type.ts';
 import { nearestToZero } from './holding.ts';
 
@@ -39,6 +40,21 @@ export function isAtRest(type: ValueType, value: Physical): boolean {
 
 function restsIn(type: ValueType | undefined, value: Physical): boolean {
   return type !== undefined && isAtRest(type, value);
+}
+
+/** The value at rest as a contract writes it; `undefined` for types of which nothing is known. */
+export function restText(type: ValueType): string | undefined {
+  switch (type.kind) {
+    case 'boolean':
+      return 'false';
+    case 'integer':
+    case 'float':
+      return exactNumber(restOf(type));
+    case 'enum':
+      return type.names[0] === undefined ? undefined : JSON.stringify(type.names[0].name);
+    default:
+      return undefined;
+  }
 }
 
 const none: Rational = { num: 0n, den: 1n };

@@ -1,4 +1,5 @@
 import { placeOf } from '../model.ts';
+import { removeKey } from './edits.ts';
 import { serviceRule } from './rule.ts';
 import { services } from './sample.ts';
 
@@ -26,13 +27,14 @@ export const secondaryNotIncluded = serviceRule<{ name: string }>(
     message: ({ name }) => `service \`${name}\` is secondary, but no service includes it`,
     hint: ({ name }) => `add \`includes: [${name}]\` to the service that builds on it, or delete \`secondary\``,
   },
-  (service, report, contract) => {
+  (service, report, contract, text) => {
     if (
       !service.secondary ||
       contract.services.some((other) => other.id !== service.id && other.includes.includes(service.id))
     )
       return;
-    report(placeOf(service.where, 'secondary'), { name: service.id });
+    const fixes = [removeKey(text, service.where, 'secondary', 'Make it primary')];
+    report(placeOf(service.where, 'secondary'), { name: service.id }, { fixes });
   },
   { needsWhole: true },
 );

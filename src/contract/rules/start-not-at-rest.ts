@@ -2,6 +2,7 @@ import { equalBytes } from '../../base/bytes.ts';
 import { showPhysical } from '../../values/show.ts';
 import { isGiven, placeOf, type Characteristic } from '../model.ts';
 import { isWritable } from './access.ts';
+import { removeKey } from './edits.ts';
 import { isAtRest, physicalOf } from './rest.ts';
 import { characteristicRule } from './rule.ts';
 import { characteristics } from './sample.ts';
@@ -39,12 +40,16 @@ on-link-loss: { value: 0 }`),
       `actuator \`${name}\` starts at ${start}, which is neither rest nor its value on link loss`,
     hint: () => 'delete `start`, which then is rest, or waive this with why the start is safe',
   },
-  (characteristic, report) => {
+  (characteristic, report, { text }) => {
     const { actuator, where, id, type, start } = characteristic;
     if (!actuator || !isWritable(characteristic) || !isGiven(where, 'start') || isFailsafe(characteristic)) return;
     const value = physicalOf(type, start);
     if (value === undefined || isAtRest(type, value)) return;
-    report(placeOf(where, 'start'), { name: id, start: showPhysical(type, value, { unit: true }) });
+    report(
+      placeOf(where, 'start'),
+      { name: id, start: showPhysical(type, value, { unit: true }) },
+      { fixes: [removeKey(text, where, 'start', 'Start at rest')] },
+    );
   },
 );
 

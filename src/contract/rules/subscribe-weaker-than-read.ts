@@ -1,5 +1,7 @@
 import { placeOf } from '../model.ts';
 import { isPublished, isReadable, isWeaker } from './access.ts';
+import { replaceValue } from './edits.ts';
+import { needsText } from './needs-text.ts';
 import { characteristicRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 
@@ -33,6 +35,11 @@ needs: encrypted`),
   (characteristic, report) => {
     const { needs, where, id } = characteristic;
     if (!isReadable(characteristic) || !isPublished(characteristic) || !isWeaker(needs.subscribe, needs.read)) return;
-    report(placeOf(where, 'needs'), { name: id, read: needs.read, subscribe: needs.subscribe });
+    const wanted = needsText({ ...needs, subscribe: needs.read });
+    report(
+      placeOf(where, 'needs'),
+      { name: id, read: needs.read, subscribe: needs.subscribe },
+      { fixes: [replaceValue(where, 'needs', wanted, 'Protect the subscription too')] },
+    );
   },
 );

@@ -16,7 +16,7 @@ export const supervisionTooShort = contractRule<{ timeout: string; least: string
     why: 'With fewer than two chances to be heard within the timeout a single lost packet drops the link; controllers refuse such parameters, and the connection or its update fails.',
     source: 'Core Vol 6 Part B 4.5.2: timeout > (1 + latency) × interval × 2',
     bad: radio('connection: { interval: 50 ms, latency: 4, timeout: 500 ms }'),
-    good: radio('connection: { interval: 50 ms, latency: 4, timeout: 510 ms }'),
+    good: radio('connection: { interval: 50 ms, latency: 4, timeout: 2 s }'),
     message: ({ timeout, least }) =>
       `the supervision timeout is ${timeout}, but must be longer than ${least}: twice the interval, times one more than the latency`,
     hint: ({ use }) =>

@@ -1,9 +1,13 @@
+import { replaceValue } from './edits.ts';
 import { shapeRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 import { shapePlace } from './shapes.ts';
 import { count } from './words.ts';
 
-export const textShorterThanCharacter = shapeRule<{ name: string; length: number; encoding: string; most: number }>(
+/** Octets of the longest character, in both encodings. */
+const longestCharacter = 4;
+
+export const textShorterThanCharacter = shapeRule<{ name: string; length: number; encoding: string }>(
   {
     code: 'text-shorter-than-character',
     severity: 'note',
@@ -22,14 +26,19 @@ label: Grade
 type: utf8
 length: [0, 4]
 access: [read]`),
-    message: ({ name, length, encoding, most }) =>
-      `\`${name}\` holds ${count(length, 'octet')}, but one character of ${encoding} takes up to ${most}`,
-    hint: ({ most }) => `allow ${most} octets for each character, or use an enum if only a few texts are meant`,
+    message: ({ name, length, encoding }) =>
+      `\`${name}\` holds ${count(length, 'octet')}, but one character of ${encoding} takes up to ${longestCharacter}`,
+    hint: () => `allow ${longestCharacter} octets for each character, or use an enum if only a few texts are meant`,
   },
   (shape, report) => {
     const { type, name } = shape;
-    if (type.kind !== 'text' || type.maxLength === 0 || type.maxLength >= 4) return;
+    if (type.kind !== 'text' || type.maxLength === 0 || type.maxLength >= longestCharacter) return;
     const encoding = type.encoding === 'utf8' ? 'UTF-8' : 'UTF-16';
-    report(shapePlace(shape, 'length'), { name, length: type.maxLength, encoding, most: 4 });
+    const use = `[${type.minLength}, ${longestCharacter}]`;
+    report(
+      shapePlace(shape, 'length'),
+      { name, length: type.maxLength, encoding },
+      { fixes: [replaceValue(shape.where, 'length', use, 'Make room for any character')] },
+    );
   },
 );

@@ -18,7 +18,10 @@ export const unitNotShown = contractRule<{ unit: string; name: string }>(
     const { nameTemplate, unit, name, where } = contract.board;
     if (!isGiven(where, 'unit') || unit === '' || nameTemplate.includes('{unit}')) return;
     const fixes = [
-      { title: 'Show the unit in the name', edits: [{ at: placeOf(where, 'name'), text: `${name} {unit}` }] },
+      {
+        title: 'Show the unit in the name',
+        edits: [{ at: placeOf(where, 'name'), text: JSON.stringify(`${name} {unit}`) }],
+      },
     ];
     report(placeOf(where, 'unit'), { unit, name }, { fixes });
   },

@@ -1,3 +1,5 @@
+import { isGiven } from '../model.ts';
+import { removeKey } from './edits.ts';
 import { contractRule } from './rule.ts';
 import { services } from './sample.ts';
 import { useOf } from './uuid-kind.ts';
@@ -21,9 +23,12 @@ export const uuidNotAssigned = contractRule<{ name: string; uuid: string; kind: 
     message: ({ name, uuid, kind }) => `0x${uuid}, the UUID of ${kind} \`${name}\`, is not an assigned 16-bit UUID`,
     hint: () => 'delete `uuid` to take the next slot of `uuid-base`, or write a 128-bit UUID of your own',
   },
-  (contract, report) => {
+  (contract, report, text) => {
     for (const { kind, id, uuid, where } of uuidHolders(contract)) {
-      if (useOf(uuid)?.kind === 'unassigned') report(uuidPlace(where), { name: id, uuid, kind });
+      // Slots of the Bluetooth Base UUID are `uuid-base-of-bluetooth`.
+      if (!isGiven(where, 'uuid') || useOf(uuid)?.kind !== 'unassigned') continue;
+      const fixes = contract.uuidBase === undefined ? [] : [removeKey(text, where, 'uuid', 'Take the next slot')];
+      report(uuidPlace(where), { name: id, uuid, kind }, { fixes });
     }
   },
 );

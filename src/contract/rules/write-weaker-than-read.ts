@@ -1,5 +1,7 @@
 import { placeOf } from '../model.ts';
 import { isReadable, isWeaker, isWritable } from './access.ts';
+import { replaceValue } from './edits.ts';
+import { needsText } from './needs-text.ts';
 import { characteristicRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 
@@ -33,6 +35,11 @@ needs: { read: open, write: encrypted }`),
   (characteristic, report) => {
     const { needs, where, id } = characteristic;
     if (!isReadable(characteristic) || !isWritable(characteristic) || !isWeaker(needs.write, needs.read)) return;
-    report(placeOf(where, 'needs'), { name: id, read: needs.read, write: needs.write });
+    const wanted = needsText({ ...needs, write: needs.read });
+    report(
+      placeOf(where, 'needs'),
+      { name: id, read: needs.read, write: needs.write },
+      { fixes: [replaceValue(where, 'needs', wanted, 'Protect the write too')] },
+    );
   },
 );

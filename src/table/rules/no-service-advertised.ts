@@ -1,5 +1,6 @@
 import { adType } from '../../numbers/ad-types.ts';
 import { placeOf } from '../../contract/model.ts';
+import { replaceValue } from '../../contract/rules/edits.ts';
 import { radio } from '../../contract/rules/sample.ts';
 import { tableRule } from './table-rule.ts';
 
@@ -28,6 +29,8 @@ export const noServiceAdvertised = tableRule<{ name: string }>(
     if (own === undefined || elements.some(({ type }) => uuidTypes.has(type))) return;
     // A UUID that did not fit is `not-advertised`.
     if (contract.radio.advertise.services.length > 0) return;
-    report(placeOf(contract.radio.advertise.where, 'services'), { name: own.id });
+    const { where } = contract.radio.advertise;
+    const fixes = [replaceValue(where, 'services', `[${own.id}]`, `Advertise ${own.id}`)];
+    report(placeOf(where, 'services'), { name: own.id }, { fixes });
   },
 );

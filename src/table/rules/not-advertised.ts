@@ -11,7 +11,7 @@ export const notAdvertised = tableRule<{ what: string; why: string }>(
     source: 'Core Vol 3 Part C 11; Vol 6 Part B 2.3.1.1',
     bad: board('name: Bench of the hydraulics laboratory, ground floor {unit}\nunit: "01"'),
     good: board('name: Bench {unit}\nunit: "01"'),
-    message: ({ what, why }) => `${what} is not advertised whole: ${why}`,
+    message: ({ what, why }) => `${what} is cut or left out: ${why}`,
     hint: () => 'shorten it, or advertise less beside it (`radio.advertise`)',
   },
   ({ contract, table }, report) => {

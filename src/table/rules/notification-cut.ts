@@ -1,5 +1,6 @@
 import { placeOf } from '../../contract/model.ts';
 import { isPublished } from '../../contract/rules/access.ts';
+import { setKey } from '../../contract/rules/edits.ts';
 import { givenAt } from '../../contract/rules/rule.ts';
 import { radio } from '../../contract/rules/sample.ts';
 import { longestValue, mtuFor, notificationRoom } from './limits.ts';
@@ -26,16 +27,20 @@ export const notificationCut = valueRule<{ name: string; length: number; mtu: nu
       `\`${name}\` is up to ${length} octets, but a notification carries at most ${room} at the MTU of ${mtu}`,
     hint: ({ use }) => `set \`radio.connection.mtu\` to ${use} or more, or shorten the value`,
   },
-  ({ value, characteristic }, report, { contract }) => {
+  ({ value, characteristic }, report, { contract }, text) => {
     const { mtu, where } = contract.radio.connection;
     const room = notificationRoom(mtu);
     // What never fits is `notification-never-fits`.
     if (!isPublished(characteristic) || value.minLength > room) return;
     if (value.maxLength <= room || value.maxLength > longestValue) return;
+    const use = mtuFor(value.maxLength);
     report(
       placeOf(characteristic.where, characteristic.where.keys.has('length') ? 'length' : 'type'),
-      { name: value.id, length: value.maxLength, mtu, room, use: mtuFor(value.maxLength) },
-      { related: [givenAt(where, 'mtu', 'the MTU is here')] },
+      { name: value.id, length: value.maxLength, mtu, room, use },
+      {
+        related: [givenAt(where, 'mtu', 'the MTU is here')],
+        fixes: [setKey(text, where, 'mtu', `${use}`, `Count on an MTU of ${use}`)],
+      },
     );
   },
 );

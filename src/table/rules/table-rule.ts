@@ -32,10 +32,10 @@ export type ValueInContract = { readonly value: ValueDefinition; readonly charac
 /** A rule about each value that the contract's author wrote or chose. */
 export function valueRule<Args>(
   words: RuleWords<Args>,
-  check: (entry: ValueInContract, report: Report<Args>, compiled: Compiled) => void,
+  check: (entry: ValueInContract, report: Report<Args>, compiled: Compiled, text: string) => void,
 ): TableRule {
-  return tableRule(words, (compiled, report) => {
-    for (const entry of valuesInContract(compiled)) check(entry, report, compiled);
+  return tableRule(words, (compiled, report, text) => {
+    for (const entry of valuesInContract(compiled)) check(entry, report, compiled, text);
   });
 }
 
