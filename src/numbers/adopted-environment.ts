@@ -45,7 +45,6 @@ export const environmentFormats: Readonly<Record<string, AdoptedFormat>> = {
     }),
   ),
   'ammonia-concentration': fromMemory(airMass),
-  'methane-concentration': fromMemory(float('medfloat16', 'parts per billion')),
   'nitrogen-dioxide-concentration': fromMemory(airMass),
   'ozone-concentration': fromMemory(airMass),
   'particulate-matter-pm1-concentration': fromMemory(airMass),

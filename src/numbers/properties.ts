@@ -23,9 +23,6 @@ export const clientFeature = {
   multipleNotifications: 0x04,
 } as const;
 
-/** Bits of Server Supported Features, first octet. Core Vol 3 Part G 7.4. */
-export const serverFeature = { enhancedBearer: 0x01 } as const;
-
 const words: readonly (readonly [bit: number, word: string])[] = [
   [property.broadcast, 'broadcast'],
   [property.read, 'read'],

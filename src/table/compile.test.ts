@@ -232,6 +232,7 @@ test('value definitions say all that a board must know', () => {
 });
 
 describe('of any contract', () => {
+  const runs = { numRuns: 60 };
   const tables = anyContract.map((each) => ({ source: each, table: compileTable(each).value! }));
 
   test('handles rise strictly within 0x0001 to 0xFFFF', () => {
@@ -242,6 +243,7 @@ describe('of any contract', () => {
         expect(handles[0]).toBe(1);
         expect(handles.at(-1)).toBeLessThanOrEqual(0xffff);
       }),
+      runs,
     );
   });
 
@@ -259,6 +261,7 @@ describe('of any contract', () => {
           expect(table.services[i + 1]?.start ?? 0x10000).toBeGreaterThan(table.services[i]!.end + reserve);
         }
       }),
+      runs,
     );
   });
 
@@ -289,6 +292,7 @@ describe('of any contract', () => {
           expect(value.start.length).toBeLessThanOrEqual(value.maxLength);
         }
       }),
+      runs,
     );
   });
 
@@ -309,6 +313,7 @@ describe('of any contract', () => {
         const wished = source.services.flatMap((each) => each.includes.filter((id) => ids.includes(id)));
         expect(includes).toBe(wished.length);
       }),
+      runs,
     );
   });
 
@@ -317,6 +322,7 @@ describe('of any contract', () => {
       fc.property(anyContract, (source) => {
         expect(compileTable(source)).toEqual(compileTable(structuredClone(source)));
       }),
+      runs,
     );
   });
 
@@ -329,6 +335,7 @@ describe('of any contract', () => {
           }
         }
       }),
+      runs,
     );
   });
 });
