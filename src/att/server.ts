@@ -80,7 +80,7 @@ function handle(around: Surroundings, state: ServerState, event: ServerEvent): S
     case 'publish-together':
       return publish(around, state, event.indices);
     case 'database-changed':
-      return databaseChanged(around, state, event);
+      return databaseChanged(around, state, { start: event.start, end: event.end });
     case 'time':
       return { state, effects: nothing };
   }

@@ -173,7 +173,7 @@ function findInformationResponse(b: Bytes): AttPdu | Fault {
 
 function readByTypeResponse(b: Bytes): AttPdu | Fault {
   const size = u8(b, 1);
-  if (size < 2) return wrongContent(`its entries are said to have ${size} octets, at least 2 are due`);
+  if (size < 2) return wrongContent(`the length of its entries is ${size}, at least 2 is due`);
   if ((b.length - 2) % size !== 0) return wrongLength(`2 + ${size} × n for entries of ${size} octets`);
   return {
     kind: 'read-by-type-response',
@@ -183,7 +183,7 @@ function readByTypeResponse(b: Bytes): AttPdu | Fault {
 
 function readByGroupTypeResponse(b: Bytes): AttPdu | Fault {
   const size = u8(b, 1);
-  if (size < 4) return wrongContent(`its entries are said to have ${size} octets, at least 4 are due`);
+  if (size < 4) return wrongContent(`the length of its entries is ${size}, at least 4 is due`);
   if ((b.length - 2) % size !== 0) return wrongLength(`2 + ${size} × n for entries of ${size} octets`);
   return {
     kind: 'read-by-group-type-response',

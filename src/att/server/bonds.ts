@@ -105,7 +105,7 @@ function tell(around: Surroundings, state: ServerState, id: ConnectionId, range:
   if (connection === undefined || index.serviceChanged === undefined) return { state, effects: nothing };
   const bits = configurationOf(index, connection, index.serviceChanged.handle);
   if ((bits & clientConfiguration.indicate) === 0) return { state, effects: nothing };
-  return sendNextIndication(around, enqueueIndication(state, id, { kind: 'service-changed', ...range }), id);
+  return sendNextIndication(around, enqueueIndication(state, id, { ...range, kind: 'service-changed' }), id);
 }
 
 /** CCCDs of another database may be anybody's now; the one of Service Changed stays, so that the peer can be told. */
