@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { arbitraryCharacter } from '../../test/support/arbitrary-type.ts';
 import type { Finding } from './finding.ts';
 import {
   countFindings,
@@ -93,7 +94,7 @@ describe('a finding as text', () => {
 
   it('comes out for any place in any text', () => {
     fc.assert(
-      fc.property(fc.string({ unit: 'binary' }), fc.nat(60), fc.nat(60), (whole, a, b) => {
+      fc.property(fc.string({ unit: arbitraryCharacter }), fc.nat(60), fc.nat(60), (whole, a, b) => {
         const range = { start: Math.min(a, b), end: Math.max(a, b) };
         const lines = render(finding('', { at: range }, whole), whole).split('\n');
         expect(lines.at(-2)).toMatch(/\^$/);

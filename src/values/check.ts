@@ -1,10 +1,10 @@
 import type { Bytes } from '../base/bytes.ts';
-import { compare, multiply, rational } from '../base/rational.ts';
+import { compare, multiply, rational, type Rational } from '../base/rational.ts';
 import { decode, encode } from './codec.ts';
 import { floatDigits, floatPhysical, floatRange, type CodedFloat } from './float-coding.ts';
 import { refusalWithin, refuse } from './refusal.ts';
 import { codedRange, scaleFactor } from './scale.ts';
-import { readableNumber, showRange, withUnit } from './show-number.ts';
+import { exactNumber, readableNumber, showRange, withUnit } from './show-number.ts';
 import type { Coded, EnumType, FlagsType, FloatType, IntegerType, PhysicalRange, Refusal, ValueType } from './type.ts';
 
 /**
@@ -24,9 +24,16 @@ export function checkCoded(type: ValueType, coded: Coded): Refusal | undefined {
 
 export { floatRange } from './float-coding.ts';
 
-/** `5 Hz is outside 0 to 4 Hz`. `found` is the number in digits. */
-export function outsideRange(found: string, type: IntegerType | FloatType, range: PhysicalRange): Refusal {
+/** `5 Hz is outside 0 to 4 Hz`. */
+export function outsideRange(type: IntegerType | FloatType, value: Rational, range: PhysicalRange): Refusal {
+  const found = type.kind === 'float' ? floatDigits(type.format, value) : foundDigits(value);
   return refuse('range', `${withUnit(found, type.unit)} is outside ${showRange(range, type.unit)}`).refusal;
+}
+
+/** All digits where they are not too many: a number just beyond a bound must not be shown as the bound. */
+function foundDigits(value: Rational): string {
+  const exact = exactNumber(value);
+  return exact.length <= 30 ? exact : readableNumber(value);
 }
 
 /** `0 none, 1 fluorescein, …`: what a choice may be, cut after eight. */
@@ -78,7 +85,7 @@ function checkInteger(type: IntegerType, code: bigint): Refusal | undefined {
   const { min, max } = codedRange(type);
   if (code >= min && code <= max) return undefined;
   if (type.special.some((special) => special.code === code)) return undefined;
-  return outsideRange(readableNumber(multiply(rational(code), scaleFactor(type.scale))), type, type.range);
+  return outsideRange(type, multiply(rational(code), scaleFactor(type.scale)), type.range);
 }
 
 function checkFloat(type: FloatType, coded: CodedFloat): Refusal | undefined {
@@ -89,7 +96,7 @@ function checkFloat(type: FloatType, coded: CodedFloat): Refusal | undefined {
     return refuse('range', `${physical.name} is no number from ${showRange(type.range, type.unit)}`).refusal;
   }
   if (compare(physical.value, range.min) >= 0 && compare(physical.value, range.max) <= 0) return undefined;
-  return outsideRange(floatDigits(type.format, physical.value), type, type.range);
+  return outsideRange(type, physical.value, type.range);
 }
 
 function checkEnum(type: EnumType, code: bigint): Refusal | undefined {

@@ -2,7 +2,7 @@ import { bigFromLe, bigToLe, concat, noBytes, toHex, type Bytes } from '../base/
 import { floatFromLe, floatToLe, isOfFormat } from './float.ts';
 import { decodeMedfloat, encodeMedfloat, medfloatLayouts } from './medfloat.ts';
 import { lengthRange, packedBits, packStruct } from './packing.ts';
-import { checkCount, ok, refuse, refuseWithin, type Refused } from './refusal.ts';
+import { checkCount, countOf, ok, refuse, refuseWithin, type Refused } from './refusal.ts';
 import { fullRange } from './scale.ts';
 import type { ArrayType, Coded, FloatType, IntegerType, Result, StructType, TextType, ValueType } from './type.ts';
 import { decodeUtf16, encodeUtf16 } from './utf16.ts';
@@ -154,7 +154,7 @@ function decodeText(type: TextType, bytes: Bytes): Result<Coded> {
 
 function encodeStruct(type: StructType, fields: readonly Coded[]): Result<Bytes> {
   if (fields.length !== type.fields.length) {
-    return refuse('type', `${fields.length} fields stand where the struct has ${type.fields.length}`);
+    return refuse('type', `${countOf(fields.length, 'field')} instead of ${type.fields.length}`);
   }
   const packing = packStruct(type);
   let bytes: Bytes = new Uint8Array(packing.length.min);

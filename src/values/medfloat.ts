@@ -82,6 +82,20 @@ export function medfloatValue(value: { readonly mantissa: number; readonly expon
   return multiply(rational(value.mantissa), powerOf(10n, value.exponent));
 }
 
+/** The number with the precision that its exponent states: 200 * 10^-2 is `2.00`. */
+export function medfloatDigits(value: { readonly mantissa: number; readonly exponent: number }): string {
+  const { mantissa, exponent } = value;
+  if (exponent > plainZeros || exponent < -plainZeros) return `${mantissa}e${exponent}`;
+  if (exponent >= 0) return mantissa === 0 ? '0' : `${mantissa}${'0'.repeat(exponent)}`;
+  const all = Math.abs(mantissa)
+    .toString()
+    .padStart(1 - exponent, '0');
+  return `${mantissa < 0 ? '-' : ''}${all.slice(0, exponent)}.${all.slice(exponent)}`;
+}
+
+/** Beyond so many places a number is written with its exponent. */
+const plainZeros = 20;
+
 /**
  * The coding of a number that the format holds best. If it can be held exactly, the exponent nearest to 0 is taken (2
  * is 2 * 10^0, 2.5 is 25 * 10^-1); else the nearest number with the finest exponent, half to the even mantissa.

@@ -1,7 +1,7 @@
 import { bug } from '../base/bug.ts';
 import { compare, divide, multiply, rational, roundHalfEven, subtract, zero, type Rational } from '../base/rational.ts';
 import { checkCoded, outsideRange } from './check.ts';
-import { codeFloat, codeSpecialFloat, floatPhysical, floatSpecials } from './float-coding.ts';
+import { codeFloat, codeSpecialFloat, floatPhysical, floatRange, floatSpecials } from './float-coding.ts';
 import { ok, refuse, refuseWithin, type Refused } from './refusal.ts';
 import { codedRange, scaleFactor } from './scale.ts';
 import { exactNumber, readableNumber, withUnit } from './show-number.ts';
@@ -129,7 +129,7 @@ function wrongKind(type: ValueType, physical: Physical): Refused {
 
 function quantiseNumber(type: IntegerType, asked: Rational): Result<Quantised> {
   if (compare(asked, type.range.min) < 0 || compare(asked, type.range.max) > 0) {
-    return { ok: false, refusal: outsideRange(exactNumber(asked), type, type.range) };
+    return { ok: false, refusal: outsideRange(type, asked, type.range) };
   }
   const factor = scaleFactor(type.scale);
   const { min, max } = codedRange(type);
@@ -167,15 +167,19 @@ function noSpecial(name: string, known: readonly string[]): Refused {
 
 function quantiseFloat(type: FloatType, asked: Rational): Result<Quantised> {
   const { range } = type;
-  if (range !== undefined && (compare(asked, range.min) < 0 || compare(asked, range.max) > 0)) {
-    return { ok: false, refusal: outsideRange(exactNumber(asked), type, range) };
+  const held = floatRange(type);
+  if (range !== undefined && held !== undefined) {
+    // A bound may be held a little outside itself, and what is held there is allowed.
+    const below = compare(asked, range.min) < 0 && compare(asked, held.min) < 0;
+    const above = compare(asked, range.max) > 0 && compare(asked, held.max) > 0;
+    if (below || above) return { ok: false, refusal: outsideRange(type, asked, range) };
   }
   const coded = codeFloat(type.format, asked);
-  const held = coded === undefined ? undefined : floatPhysical(coded);
-  if (coded === undefined || held?.kind !== 'number') {
+  const nearest = coded === undefined ? undefined : floatPhysical(coded);
+  if (coded === undefined || nearest?.kind !== 'number') {
     return refuse('range', `${withUnit(readableNumber(asked), type.unit)} is larger than a ${type.format} can hold`);
   }
-  return ok({ coded, error: subtract(held.value, asked) });
+  return ok({ coded, error: subtract(nearest.value, asked) });
 }
 
 function flagBits(type: FlagsType, set: readonly string[], unnamed: bigint): Result<Quantised> {

@@ -31,13 +31,13 @@ export function countOf(count: number, noun: string): string {
   return `${count} ${noun}${count === 1 ? '' : 's'}`;
 }
 
-/** Refuses a count outside `min` to `max`: `3 octets instead of 2`, `21 octets is outside 0 to 20 octets`. */
+/** Refuses a count outside `min` to `max`: `3 octets instead of 2`, `21 octets are outside 0 to 20 octets`. */
 export function checkCount(count: number, min: number, max: number, noun: string): Refused | undefined {
   if (count >= min && count <= max) return undefined;
   return refuse(
     'length',
     min === max
       ? `${countOf(count, noun)} instead of ${min}`
-      : `${countOf(count, noun)} is outside ${min} to ${countOf(max, noun)}`,
+      : `${countOf(count, noun)} ${count === 1 ? 'is' : 'are'} outside ${min} to ${countOf(max, noun)}`,
   );
 }

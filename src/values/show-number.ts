@@ -27,7 +27,8 @@ export function exactNumber(value: Rational): string {
 /** As {@link exactNumber}, but a number of more than 15 digits is rounded to that many, with a leading `≈`. */
 export function readableNumber(value: Rational): string {
   const exact = exactNumber(value);
-  if (value.den === 1n || exact.replace(/^-?0?\.?0*|\.|e.*$/g, '').length <= readableDigits) return exact;
+  const digits = exact.replace(/e.*$|\./g, '').replace(/^-?0*/, '').length;
+  if (value.den === 1n || (digits <= readableDigits && !exact.startsWith('≈'))) return exact;
   const whole = (value.num / value.den).toString().replace('-', '');
   // Places that leave 15 digits: behind the whole part, or behind the zeros that lead a small fraction.
   const places = whole === '0' ? readableDigits + leadingZeros(value) : Math.max(0, readableDigits - whole.length);

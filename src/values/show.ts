@@ -3,10 +3,11 @@ import type { Rational } from '../base/rational.ts';
 import { unitSymbol } from '../numbers/units.ts';
 import { decode } from './codec.ts';
 import { floatDigits } from './float-coding.ts';
+import { medfloatDigits } from './medfloat.ts';
 import { toPhysical } from './physical.ts';
 import { refusalText } from './refusal.ts';
 import { exactNumber, readableNumber, withUnit } from './show-number.ts';
-import type { FlagsType, Physical, UnitCode, ValueType } from './type.ts';
+import type { Coded, FlagsType, Physical, UnitCode, ValueType } from './type.ts';
 
 /** `read`: for a person, with units. `type`: what a person types, read back exactly by `parsePhysical`. */
 type Style = { readonly for: 'read' | 'type'; readonly units: boolean; readonly nested: boolean };
@@ -22,10 +23,15 @@ export function showPhysical(type: ValueType, physical: Physical, options: { rea
   return show(type, physical, { for: read ? 'read' : 'type', units: read, nested: false });
 }
 
+/** As {@link showPhysical} with units, but a medical float keeps the digits it was coded with: `2.00 °C`. */
+export function showCoded(type: ValueType, coded: Coded): string {
+  return show(type, toPhysical(type, coded), { for: 'read', units: true, nested: false }, coded);
+}
+
 /** What octets mean; for octets that are no value of the type the hex digits and why: `0102ff (3 octets instead of 2)`. */
 export function showBytes(type: ValueType, bytes: Bytes): string {
   const decoded = decode(type, bytes);
-  if (decoded.ok) return showPhysical(type, toPhysical(type, decoded.value));
+  if (decoded.ok) return showCoded(type, decoded.value);
   const hex = bytes.length === 0 ? 'no octets' : toHex(bytes);
   return `${hex} (${refusalText(decoded.refusal)})`;
 }
@@ -54,10 +60,11 @@ export function typeName(type: ValueType): string {
   }
 }
 
-function show(type: ValueType, physical: Physical, style: Style): string {
+/** @param coded where the physical value came from, if that is known */
+function show(type: ValueType, physical: Physical, style: Style, coded?: Coded): string {
   switch (physical.kind) {
     case 'number':
-      return showNumber(type, physical.value, style);
+      return showNumber(type, numberDigits(type, physical.value, style, coded), style);
     case 'special':
       return atom(physical.name, style);
     case 'boolean':
@@ -72,20 +79,20 @@ function show(type: ValueType, physical: Physical, style: Style): string {
     case 'flags':
       return showFlags(type, physical, style);
     case 'record':
-      return showRecord(type, physical.fields, style);
+      return showRecord(type, physical.fields, style, coded);
     case 'list':
-      return showList(type, physical.items, style);
+      return showList(type, physical.items, style, coded);
   }
 }
 
-function showNumber(type: ValueType, value: Rational, style: Style): string {
+function numberDigits(type: ValueType, value: Rational, style: Style, coded: Coded | undefined): string {
+  if (coded?.kind === 'medfloat' && coded.value.kind === 'number') return medfloatDigits(coded.value);
+  if (type.kind === 'float') return floatDigits(type.format, value);
+  return style.for === 'read' ? readableNumber(value) : exactNumber(value);
+}
+
+function showNumber(type: ValueType, digits: string, style: Style): string {
   const unit: UnitCode | undefined = type.kind === 'integer' || type.kind === 'float' ? type.unit : undefined;
-  const digits =
-    type.kind === 'float'
-      ? floatDigits(type.format, value)
-      : style.for === 'read'
-        ? readableNumber(value)
-        : exactNumber(value);
   return style.units && unit !== undefined ? withUnit(digits, unit) : digits;
 }
 
@@ -113,19 +120,22 @@ function showRecord(
   type: ValueType,
   fields: readonly { readonly id: string; readonly value: Physical }[],
   style: Style,
+  coded: Coded | undefined,
 ): string {
-  const parts = fields.map(({ id, value }) => {
+  const parts = fields.map(({ id, value }, i) => {
     const field = type.kind === 'struct' ? type.fields.find((entry) => entry.id === id) : undefined;
-    return `${id} ${show(field?.type ?? type, value, { ...style, nested: true })}`;
+    const part = coded?.kind === 'struct' ? coded.fields[i] : undefined;
+    return `${id} ${show(field?.type ?? type, value, { ...style, nested: true }, part)}`;
   });
   return style.nested ? `(${parts.join(', ')})` : parts.join(', ');
 }
 
-function showList(type: ValueType, items: readonly Physical[], style: Style): string {
+function showList(type: ValueType, items: readonly Physical[], style: Style, coded: Coded | undefined): string {
   const element = type.kind === 'array' ? type.element : type;
   const numbers = element.kind === 'integer' || element.kind === 'float';
   const itemStyle: Style = { ...style, nested: true, units: style.units && !numbers };
-  const list = `[${items.map((item) => show(element, item, itemStyle)).join(', ')}]`;
+  const parts = coded?.kind === 'array' ? coded.items : [];
+  const list = `[${items.map((item, i) => show(element, item, itemStyle, parts[i])).join(', ')}]`;
   return numbers && style.units && unitSymbol(element.unit) !== '' ? withUnit(list, element.unit) : list;
 }
 

@@ -33,6 +33,21 @@ const floatFormats: readonly FloatFormat[] = ['float32', 'float64', 'medfloat16'
 /** Unitless, hertz, degree Celsius, percentage, metre, metre per second squared. */
 const someUnits = fc.constantFrom(0x2700, 0x2722, 0x272f, 0x27ad, 0x2701, 0x2713);
 
+/**
+ * One code point of any length in UTF-8 and UTF-16, for `fc.string({ unit: arbitraryCharacter })`. The library's own
+ * `binary` and `grapheme` take seconds to prepare their tables.
+ */
+export const arbitraryCharacter: fc.Arbitrary<string> = fc
+  .oneof(
+    { arbitrary: fc.integer({ min: 0x20, max: 0x7e }), weight: 4 },
+    fc.integer({ min: 0, max: 0x7ff }),
+    fc.integer({ min: 0x800, max: 0xd7ff }),
+    fc.integer({ min: 0xe000, max: 0xffff }),
+    fc.integer({ min: 0x10000, max: 0x10ffff }),
+    fc.constantFrom(0x7f, 0x80, 0x7ff, 0x800, 0xd7ff, 0xe000, 0xfeff, 0xffff, 0x10000, 0x10ffff),
+  )
+  .map((code) => String.fromCodePoint(code));
+
 /** Exact fractions, small and large. */
 export const arbitraryRational: fc.Arbitrary<Rational> = fc
   .tuple(fc.bigInt({ min: -(10n ** 20n), max: 10n ** 20n }), fc.bigInt({ min: 1n, max: 10n ** 12n }))
@@ -63,7 +78,7 @@ const arbitraryName = fc
       '"q"',
       'Ωmega',
     ),
-    fc.string({ minLength: 1, maxLength: 6, unit: 'grapheme' }),
+    fc.string({ minLength: 1, maxLength: 6, unit: arbitraryCharacter }),
   )
   // A contract's names have no blanks around them, and one that reads as a number is ambiguous by nature.
   .filter((name) => name === name.trim() && name !== '' && !/^(\d+|0x[0-9a-f]+|bit \d+|\d.*)$/i.test(name));
@@ -214,7 +229,7 @@ export function arbitraryCoded(type: ValueType, allowed = false): fc.Arbitrary<C
     }
     case 'text':
       return fc
-        .string({ unit: 'binary', maxLength: type.maxLength })
+        .string({ unit: arbitraryCharacter, maxLength: type.maxLength })
         .map((text) => ({ kind: 'text', value: fit(type, text) }));
     case 'bytes':
       return fc
