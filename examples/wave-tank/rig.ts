@@ -21,10 +21,11 @@ const gaugeNoise = 0.0003;
 /** A crest counts when the level has come from below minus this to above plus this. */
 const hysteresis = 0.002;
 
-const step = 0.01;
-/** The level is sampled at 20 Hz, temperature and battery once a second. */
-const levelEvery = 5;
-const slowEvery = 100;
+/** Seconds: ten steps in a wave of the highest frequency. */
+const step = 0.025;
+/** In steps: the level is sampled at 20 Hz, temperature and battery once a second. */
+const levelEvery = 2;
+const slowEvery = 40;
 
 /** Kelvin and seconds: the water wanders about the room's temperature, and the lamp warms it a little. */
 const roomTemperature = 20;

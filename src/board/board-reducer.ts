@@ -7,6 +7,7 @@ import { runConsoleLine } from './console-answer.ts';
 import { armFailsafes, noFailsafes } from './failsafe.ts';
 import type { BoardEvent, BoardReducer, BoardState, BoardStep, Rig } from './model.ts';
 import { atRest } from './policy.ts';
+import { worldOf } from './rig-world.ts';
 import { rigRandom, Turn, type BoardSetup } from './turn.ts';
 import { boardMs, securityWord } from './view.ts';
 
@@ -28,6 +29,7 @@ export function boardReducer(table: Table, options: BoardOptions): BoardReducer 
     table,
     serverOptions: defaultServerOptions(table),
     rig: options.rig,
+    world: worldOf(table),
     seed: options.seed,
     clients: options.clients ?? 4,
     byHandle: indexByHandle(table),

@@ -10,7 +10,7 @@ import { printConsoleLine, type ConsoleLine, type ConsoleNote } from './console.
 import { disarmFailsafe, dueFailsafes } from './failsafe.ts';
 import type { BoardEffect, BoardState, Cause, LastAccess, Publication, Rig } from './model.ts';
 import { afterChange, afterPublishing, afterSending, afterSubscription, atRest, dueTime } from './policy.ts';
-import { rigWorld } from './rig-world.ts';
+import type { WorldMaker } from './rig-world.ts';
 import { boardMs, isSubscribed, subscriptionWord } from './view.ts';
 
 /** What stays the same as long as a board runs. */
@@ -18,6 +18,7 @@ export type BoardSetup = {
   readonly table: Table;
   readonly serverOptions: ServerOptions;
   readonly rig: Rig<unknown> | undefined;
+  readonly world: WorldMaker;
   readonly seed: number;
   /** Connections at once. */
   readonly clients: number;
@@ -75,7 +76,8 @@ export class Turn {
   /** Lets the attribute server work on an event and carries out what comes of it. */
   serve(event: ServerEvent): void {
     const { table, serverOptions } = this.setup;
-    const truth = [...this.state.server.values];
+    // What was told last, so that several writes of one request tell each change once.
+    const truth = event.kind === 'received' ? [...this.state.server.values] : [];
     const { state, effects } = attServer(table, serverOptions, this.state.server, event, this.at);
     this.state = { ...this.state, server: state };
     for (const effect of effects) this.#carryOut(effect, truth);
@@ -175,20 +177,19 @@ export class Turn {
   }
 
   #stepRig(): void {
-    const { rig, table, seed } = this.setup;
+    const { rig, seed } = this.setup;
     if (rig === undefined) return;
     const steps = this.state.rigSteps + 1;
     const due = this.state.nextRigStep ?? this.at;
     this.state = { ...this.state, rigSteps: steps, nextRigStep: us(due + rig.every) };
-    const world = rigWorld(
-      table,
+    const world = this.setup.world(
       {
         get: (index) => this.state.server.values[index] ?? this.#definition(index).start,
         set: (index, value) => {
           this.setValue(index, value, 'rig');
         },
       },
-      rigRandom(seed, steps),
+      () => rigRandom(seed, steps),
     );
     try {
       const next = rig.step(this.state.rig, world, us(due - this.state.startedAt));

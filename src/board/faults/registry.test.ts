@@ -111,7 +111,7 @@ type Ask = (client: BenchClient | undefined, ...pdus: readonly string[]) => void
 /** Discovery by every procedure, and every attribute read. */
 function look(client: BenchClient | undefined, ask: Ask): void {
   const service = table.services.at(-1)!;
-  ask(client, `06010${'0ffff'}0028${toHex(uuidBytes(service.uuid))}`);
+  ask(client, `060100ffff0028${toHex(uuidBytes(service.uuid))}`);
   for (const { start, end } of table.services) {
     ask(client, `10${hex(start)}ffff0028`, `10${hex(start)}ffff0128`, `08${hex(start)}${hex(end)}0328`);
   }
@@ -161,11 +161,11 @@ describe('planted faults', () => {
   it('have names, sentences and symptoms of their own', () => {
     expect(new Set(faults.map(({ name }) => name)).size).toBe(faults.length);
     expect(faults.length).toBeGreaterThanOrEqual(36);
-    for (const { name, about, symptom, table: changed, wrap } of faults) {
-      expect(name).toMatch(/^[a-z0-9]+(-[a-z0-9]+)+$/);
-      expect(about).toMatch(/^[A-Z].*\.$/);
-      expect(symptom).toMatch(/^[A-Z`].*\.$/);
-      expect(changed ?? wrap).toBeDefined();
+    for (const fault of faults) {
+      expect(fault.name).toMatch(/^[a-z0-9]+(-[a-z0-9]+)+$/);
+      expect(fault.about).toMatch(/^[A-Z].*\.$/);
+      expect(fault.symptom).toMatch(/^[A-Z`].*\.$/);
+      expect(fault).toSatisfy((each: Fault) => each.table !== undefined || each.wrap !== undefined);
     }
   });
 
