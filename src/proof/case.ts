@@ -19,6 +19,8 @@ export type Case = {
   readonly requires: readonly Reach[];
   /** The contract's words this case comes from. */
   readonly place: SourceRange;
+  /** Looks at the board as it was found: runs before anything is changed. */
+  readonly asFound: boolean;
   /** Works on the board and makes claims about what it sees. */
-  run(trial: Trial): Promise<void>;
+  readonly run: (trial: Trial) => Promise<void>;
 };

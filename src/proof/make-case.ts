@@ -14,18 +14,21 @@ export type Draft = {
   readonly about: string;
   readonly requires?: readonly Reach[];
   readonly place: SourceRange;
-  run(trial: Trial): Promise<void>;
+  /** Default false. */
+  readonly asFound?: boolean;
+  readonly run: (trial: Trial) => Promise<void>;
 };
 
 /** Gives the drafts of one family their ids. */
 export function makeCases(family: Family, drafts: readonly Draft[]): readonly Case[] {
-  return drafts.map(({ subject, kind, name = kind, about, requires = [], place, run }) => ({
+  return drafts.map(({ subject, kind, name = kind, about, requires = [], place, asFound = false, run }) => ({
     id: `${family}/${subject}/${name}`,
     family,
     kind: `${family}/${kind}`,
     about,
     requires: [...new Set(requires)],
     place,
+    asFound,
     run,
   }));
 }

@@ -13,6 +13,7 @@ import { readCases } from './cases/reads.ts';
 import { refusalCases } from './cases/refusals.ts';
 import { securityCases } from './cases/security.ts';
 import { soakCases } from './cases/soak.ts';
+import { startCases } from './cases/start.ts';
 import { structureCases } from './cases/structure.ts';
 import { timingCases } from './cases/timing.ts';
 import { writeCases } from './cases/writes.ts';
@@ -39,6 +40,7 @@ export const longSoak = us(8 * 3600 * 1_000_000);
 export function planProof(table: Table, options: PlanOptions = {}): readonly Case[] {
   const { only = [], soak = shortSoak, packets } = options;
   const cases = [
+    ...startCases(table),
     ...advertisingCases(table),
     ...structureCases(table),
     ...readCases(table),

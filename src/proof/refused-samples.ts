@@ -28,6 +28,16 @@ import {
 export type RefusedSample = Sample & { readonly reason: 'length' | 'value' };
 
 /**
+ * True when a write of the sample is a write of the whole value. Octets that need prepared writes are laid over the old
+ * value (Core Vol 3 Part F 3.4.6.3): fewer of them than the contract asks are then a part, which is no mistake.
+ *
+ * @param mtu in force
+ */
+export function isWholeWrite(type: ValueType, sample: RefusedSample, mtu: number): boolean {
+  return sample.reason === 'value' || sample.bytes.length <= mtu - 3 || sample.bytes.length > lengthRange(type).max;
+}
+
+/**
  * Octets that the contract forbids, each as near to an allowed value as can be: one code beyond each end, one octet too
  * few and too many, none at all, the first code and bit without a name, text that is no text.
  */

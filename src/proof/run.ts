@@ -44,9 +44,13 @@ export type Counts = {
 export async function runProof(link: Link, table: Table, options: ProofOptions = {}): Promise<ProofResult> {
   const { cases = planProof(table), seed = 1, onCase, signal } = options;
   const results: CaseResult[] = [];
-  await settle(link, table);
+  let settled = false;
   for (const one of cases) {
     if (signal?.aborted === true) break;
+    if (!one.asFound && !settled) {
+      settled = true;
+      await settle(link, table);
+    }
     const result = await runCase(one, link, table, seed);
     results.push(result);
     await onCase?.(result, { done: results.length, total: cases.length });
@@ -98,7 +102,7 @@ async function attempt(one: Case, trial: Trial): Promise<Verdict> {
     mistake ??= error;
   }
   if (mistake === undefined) return trial.claims.verdict();
-  const seen = `the case itself broke: ${mistake instanceof Error ? mistake.message : String(mistake)}`;
+  const seen = `the case itself broke: ${mistake instanceof Error ? mistake.message : 'something was thrown'}`;
   return { verdict: 'failed', expected: 'a case that runs', seen, bug: true };
 }
 

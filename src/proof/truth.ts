@@ -89,6 +89,13 @@ export class Truth {
     return this.changes(id, since).some((told) => equalBytes(told.value, value));
   }
 
+  /** Milliseconds since the board was powered up; `undefined` when the console gives no answer. */
+  async uptime(): Promise<number | undefined> {
+    const lines = await this.#command('time', 'time');
+    const line = lines?.find((candidate) => candidate.kind === 'time');
+    return line?.kind === 'time' ? line.ms : undefined;
+  }
+
   async #command(word: string, line: string): Promise<readonly ConsoleLine[] | undefined> {
     const pending = { command: word, lines: [], gate: new Gate() };
     this.#pending = pending;

@@ -13,7 +13,7 @@ import { needOf, reachesFor } from '../secure.ts';
 import type { Trial } from '../trial.ts';
 import { hexWords, timeWords, valueWords } from '../words.ts';
 import { executeWrite, executeWriteResponse, prepareWrite } from '../wire.ts';
-import { nudge, patience } from './publications.ts';
+import { nudge, patience, spacingOf } from './publications.ts';
 
 /** How a link ends: by supervision timeout, or with a goodbye. */
 type End = 'lose' | 'leave';
@@ -159,7 +159,7 @@ async function staysWhileConnected(trial: Trial, value: ValueDefinition): Promis
   await mustNotFail(trial, value, octets, mark);
 }
 
-/** Claims that no failsafe worked since the mark and that the value stands. */
+/** Claims that no failsafe worked since the mark and that the value stands, unless the world moved it. */
 async function mustNotFail(trial: Trial, value: ValueDefinition, octets: Bytes, mark: number): Promise<void> {
   const failed = trial.truth?.changes(value.id, mark).find((told) => told.cause === 'failsafe');
   const seen = failed === undefined ? undefined : `it went to ${valueWords(value.type, failed.value)}`;
@@ -215,22 +215,21 @@ async function yieldsToReturn(trial: Trial, value: ValueDefinition): Promise<voi
 
 async function keeps(trial: Trial, value: ValueDefinition, how: End): Promise<void> {
   const client = await trial.connectFor(value);
-  // Unlike the value at power-up: a board that starts anew when a client leaves is found out.
+  // Unlike the value at power-up: a board that starts anew when a client leaves or comes is found out.
   const octets = otherThan(value.type, value.start) ?? value.start;
   await command(trial, client, value, octets);
   const mark = trial.mark();
   const notice = await end(trial, client, how);
   await trial.pass(us(notice + 3_000_000));
-  const changes = trial.truth?.changes(value.id, mark).filter((told) => told.cause !== 'rig') ?? [];
-  const [change] = changes;
-  const seen = change === undefined ? undefined : `it went to ${valueWords(value.type, change.value)}`;
-  trial.claim(change === undefined, `${valueWords(value.type, octets)} stays`, seen);
+  await mustNotFail(trial, value, octets, mark);
+  await trial.connectFor(value);
+  await mustNotFail(trial, value, octets, mark);
 }
 
 /** What holds for the board as a whole. */
 function boardDrafts(table: Table): readonly Draft[] {
   const place = table.radio.connection.where.self;
-  const told = table.values.find((value) => value.cccd !== undefined && needOf(value) === 'open');
+  const told = quickest(table.values.filter((value) => value.cccd !== undefined && needOf(value) === 'open'));
   const written = table.values.find(
     (value) => value.access.includes('write') && needOf(value) === 'open' && steps(value.type, 2) !== undefined,
   );
@@ -288,6 +287,11 @@ function boardDrafts(table: Table): readonly Draft[] {
       run: (trial) => servesOther(trial, told, mtu),
     }),
   ];
+}
+
+/** The value that is told soonest after it changed. */
+function quickest(values: readonly ValueDefinition[]): ValueDefinition | undefined {
+  return [...values].sort((a, b) => spacingOf(a) - spacingOf(b))[0];
 }
 
 function modeOf(value: ValueDefinition): 'notify' | 'indicate' {

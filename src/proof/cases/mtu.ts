@@ -3,11 +3,13 @@ import { readU16le } from '../../base/bytes.ts';
 import { defaultMtu, largestMtu } from '../../att/pdu.ts';
 import { attError } from '../../numbers/att-errors.ts';
 import { opcode } from '../../numbers/att-opcodes.ts';
-import type { Row, Table } from '../../table/model.ts';
+import type { Handle, Table } from '../../table/model.ts';
 import type { Case } from '../case.ts';
 import type { Client } from '../client.ts';
-import { makeCases, type Draft } from '../make-case.ts';
+import { makeCases, when, type Draft } from '../make-case.ts';
 import type { Reach } from '../../att/link.ts';
+import { longestOf } from '../samples.ts';
+import { needOf } from '../secure.ts';
 import type { Trial } from '../trial.ts';
 import { answerWords, count, handleWords } from '../words.ts';
 import { mtuRequest, parseError, readRequest } from '../wire.ts';
@@ -27,7 +29,7 @@ export function mtuCases(table: Table): readonly Case[] {
     kind,
     about,
     place,
-    requires: ['raw-pdu', 'mtu', ...more],
+    requires: ['raw-pdu', 'mtu', ...probe.requires, ...more],
     run: async (trial) => {
       await run(trial, await trial.connect());
     },
@@ -49,6 +51,19 @@ export function mtuCases(table: Table): readonly Case[] {
         trial.claim(agreed >= wished && agreed <= largestMtu, `an MTU of ${wished} to ${largestMtu}`, String(agreed));
         await mustFill(trial, client, probe, agreed);
       },
+    ),
+    ...when(
+      wished > defaultMtu + 1,
+      draft(
+        'of-the-client',
+        "Where the client's MTU is the smaller one, the board keeps to it.",
+        async (trial, client) => {
+          const asked = Math.floor((defaultMtu + wished) / 2);
+          const agreed = await client.mustExchangeMtu(asked);
+          trial.claim(agreed === asked, `an MTU of ${asked}`, String(agreed));
+          await mustFill(trial, client, probe, asked);
+        },
+      ),
     ),
     draft('smaller', `Asked for less than ${defaultMtu}, the MTU stays ${defaultMtu}.`, async (trial, client) => {
       const answer = await client.mustAnswer(mtuRequest(5), 'an exchange of the MTU');
@@ -83,25 +98,53 @@ export function mtuCases(table: Table): readonly Case[] {
   ]);
 }
 
-type Probe = { readonly row: Row; readonly length: number };
+/** An attribute that fills a packet when it is read. */
+type Probe = {
+  readonly handle: Handle;
+  readonly about: string;
+  readonly requires: readonly Reach[];
+  /** Brings it to its full length; gives that length, octets. */
+  fill(trial: Trial, client: Client): Promise<number>;
+};
 
-/** The attribute whose reading fills a packet best. */
+/** The longest value that anybody may read; else the longest constant. */
 function longestReadable(table: Table): Probe {
-  const probes = table.rows.flatMap((row): Probe[] =>
-    row.content.kind === 'constant' && row.permissions.read === 'open'
-      ? [{ row, length: row.content.bytes.length }]
-      : [],
+  const values = table.values.filter((value) => value.access.includes('read') && needOf(value) === 'open');
+  const longest = longestBy(values, (value) => value.maxLength);
+  const constants = table.rows.flatMap((row) =>
+    row.content.kind === 'constant' && row.permissions.read === 'open' ? [{ ...row, bytes: row.content.bytes }] : [],
   );
-  const first = probes[0];
-  bug(first !== undefined, 'a table has declarations that can be read');
-  return probes.reduce((best, probe) => (probe.length > best.length ? probe : best), first);
+  const constant = longestBy(constants, ({ bytes }) => bytes.length);
+  if (longest !== undefined && longest.maxLength > (constant?.bytes.length ?? 0)) {
+    const octets = longestOf(longest.type);
+    return {
+      handle: longest.handle,
+      about: longest.label,
+      requires: longest.access.includes('write') ? [] : ['console'],
+      fill: async (trial, client) => {
+        await trial.hold(client, longest, octets);
+        return octets.length;
+      },
+    };
+  }
+  bug(constant !== undefined, 'a table has declarations that can be read');
+  const { handle, about, bytes } = constant;
+  return { handle, about, requires: [], fill: () => Promise.resolve(bytes.length) };
+}
+
+function longestBy<T>(list: readonly T[], length: (one: T) => number): T | undefined {
+  return list.reduce<T | undefined>(
+    (best, one) => (best === undefined || length(one) > length(best) ? one : best),
+    undefined,
+  );
 }
 
 /** Claims that a response is as long as the MTU allows and no longer. */
-async function mustFill(trial: Trial, client: Client, { row, length }: Probe, mtu: number): Promise<void> {
-  const answer = await client.mustAnswer(readRequest(row.handle), `a read of ${handleWords(row.handle)}`);
+async function mustFill(trial: Trial, client: Client, probe: Probe, mtu: number): Promise<void> {
+  const length = await probe.fill(trial, client);
+  const answer = await client.mustAnswer(readRequest(probe.handle), `a read of ${handleWords(probe.handle)}`);
   const due = Math.min(length, mtu - 1);
   const right = answer[0] === opcode.readResponse && answer.length === due + 1;
-  const expected = `${count(due, 'octet')} of the ${length} of ${row.about} at an MTU of ${mtu}`;
+  const expected = `${count(due, 'octet')} of the ${length} of ${probe.about} at an MTU of ${mtu}`;
   trial.claim(right, expected, right ? undefined : answerWords(answer));
 }

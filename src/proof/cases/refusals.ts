@@ -8,7 +8,7 @@ import type { CharacteristicEntry, Handle, Row, ServiceEntry, Table, ValueDefini
 import type { Case } from '../case.ts';
 import { quiet, type Client } from '../client.ts';
 import { makeCases, when, type Draft } from '../make-case.ts';
-import { refusedSamples, type RefusedSample } from '../refused-samples.ts';
+import { isWholeWrite, refusedSamples, type RefusedSample } from '../refused-samples.ts';
 import { attributeAt } from '../remote.ts';
 import { allowedSamples, otherThan } from '../samples.ts';
 import { reachesFor } from '../secure.ts';
@@ -30,41 +30,44 @@ const longestCommand = defaultMtu - 3;
 /** Does the board refuse what the contract forbids, with the right error, and is nothing changed by it. */
 export function refusalCases(table: Table): readonly Case[] {
   return makeCases('refusals', [
-    ...table.values.flatMap(valueDrafts),
+    ...table.values.flatMap((value) => valueDrafts(table, value)),
     ...table.services.flatMap((service) => service.characteristics.flatMap((entry) => cccdDrafts(table, entry))),
     ...table.services.map((service) => readOnlyDraft(table, service)),
     ...handleDrafts(table),
   ]);
 }
 
-function valueDrafts(value: ValueDefinition): readonly Draft[] {
-  const { id: subject, label, at: place, access } = value;
+function valueDrafts(table: Table, value: ValueDefinition): readonly Draft[] {
+  const { id: subject, label, at: place, access, type } = value;
+  const refused = refusedSamples(type);
   const readable = access.includes('read');
   const byRequest = access.includes('write');
   const byCommand = access.includes('write-without-response');
   const requires: readonly Reach[] = reachesFor(value);
   const visible: readonly Reach[] = [...requires, ...(readable ? [] : (['console'] as const))];
   return [
-    ...(byRequest ? refusedSamples(value.type) : []).map((sample): Draft => ({
-      subject,
-      kind: sample.reason,
-      name: sample.name,
-      about: `The board refuses ${hexWords(sample.bytes)} as ${label}, and the value stays as it was.`,
-      place,
-      requires,
-      run: (trial) => refusesSample(trial, value, sample),
-    })),
-    ...(byCommand ? refusedSamples(value.type).filter(({ bytes }) => bytes.length <= longestCommand) : []).map(
-      (sample): Draft => ({
+    ...(byRequest ? refused : [])
+      .filter((sample) => isWholeWrite(type, sample, table.radio.connection.mtu))
+      .map((sample): Draft => ({
+        subject,
+        kind: sample.reason,
+        name: sample.name,
+        about: `The board refuses ${valueWords(type, sample.bytes)} as ${label}, and the value stays as it was.`,
+        place,
+        requires: isWholeWrite(type, sample, defaultMtu) ? requires : [...requires, 'mtu'],
+        run: (trial) => refusesSample(trial, value, sample),
+      })),
+    ...(byCommand ? refused : [])
+      .filter(({ bytes }) => bytes.length <= longestCommand)
+      .map((sample): Draft => ({
         subject,
         kind: 'command',
         name: `command-${sample.name}`,
-        about: `Sent without response, ${hexWords(sample.bytes)} does not become ${label}.`,
+        about: `Sent without response, ${valueWords(type, sample.bytes)} does not become ${label}.`,
         place,
         requires: visible,
         run: (trial) => ignoresCommand(trial, value, sample.bytes),
-      }),
-    ),
+      })),
     ...when(!readable, {
       subject,
       kind: 'read',
@@ -81,7 +84,7 @@ function valueDrafts(value: ValueDefinition): readonly Draft[] {
       requires,
       run: (trial) => cannotBeWritten(trial, value),
     }),
-    ...when(!byCommand, {
+    ...when(!byCommand && value.minLength <= longestCommand, {
       subject,
       kind: 'write-without-response',
       about: `${label} does not change when it is sent without response.`,
@@ -111,6 +114,7 @@ async function rest(trial: Trial, client: Client, value: ValueDefinition): Promi
 
 async function refusesSample(trial: Trial, value: ValueDefinition, sample: RefusedSample): Promise<void> {
   const client = await trial.connectFor(value);
+  if (!isWholeWrite(value.type, sample, defaultMtu)) await client.mustExchangeMtu(trial.table.radio.connection.mtu);
   const before = await rest(trial, client, value);
   const mark = trial.mark();
   const code = sample.reason === 'length' ? attError.invalidAttributeValueLength : value.refuseWith;
@@ -130,8 +134,7 @@ function allowedWords(value: ValueDefinition, sample: RefusedSample): string {
 function mustBeRefused(trial: Trial, outcome: Outcome<unknown>, code: number, what: string): void {
   const seen = outcome.ok ? 'the board took it' : failureWords(outcome.failure);
   const refused = !outcome.ok && outcome.failure.kind === 'att-error';
-  const known = refused && trial.link.reaches.has('error-codes');
-  const right = refused && (!known || (outcome.failure.kind === 'att-error' && outcome.failure.code === code));
+  const right = refused && (!trial.link.reaches.has('error-codes') || outcome.failure.code === code);
   trial.claim(right, `${what} with ${errorWords(code)}`, seen);
 }
 

@@ -1,12 +1,13 @@
 import { equalBytes, type Bytes } from '../../base/bytes.ts';
 import { us, type Microseconds } from '../../base/quantity.ts';
 import type { Reach } from '../../att/link.ts';
+import { defaultMtu } from '../../att/pdu.ts';
 import type { Table, ValueDefinition } from '../../table/model.ts';
 import type { Case } from '../case.ts';
 import type { Client } from '../client.ts';
 import { makeCases, type Draft } from '../make-case.ts';
 import { isSent } from '../publication-check.ts';
-import { refusedSamples } from '../refused-samples.ts';
+import { isWholeWrite, refusedSamples } from '../refused-samples.ts';
 import { allowedSamples, type Sample } from '../samples.ts';
 import { needOf, reachesFor, securityFor, strongest } from '../secure.ts';
 import type { Trial } from '../trial.ts';
@@ -72,7 +73,12 @@ class Soak {
     const { values } = trial.table;
     this.#trial = trial;
     this.#samples = new Map(values.map((value) => [value, allowedSamples(value.type)]));
-    this.#refused = new Map(values.map((value) => [value, refusedSamples(value.type)]));
+    this.#refused = new Map(
+      values.map((value) => [
+        value,
+        refusedSamples(value.type).filter((sample) => isWholeWrite(value.type, sample, defaultMtu)),
+      ]),
+    );
     this.#writable = values.filter((value) => value.access.includes('write'));
     this.#readable = values.filter((value) => value.access.includes('read'));
     this.#told = values.filter((value) => value.cccd !== undefined);
