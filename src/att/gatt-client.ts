@@ -34,12 +34,20 @@ import {
 import { encodePdu } from './pdu/encode.ts';
 import { defaultMtu, type AttResponse } from './pdu/model.ts';
 
+export type GattClientOptions = {
+  /** How many of the newest PDUs `transcript` keeps at least; default all. A client that lives long needs a bound. */
+  readonly keep?: number;
+  /** Called for each PDU as it crosses. */
+  readonly onCrossed?: (crossed: CrossedPdu) => void;
+};
+
 /** The client for every link that carries raw PDUs: the client reducer on a channel and a clock. */
 export class GattClient implements Connection {
   readonly transcript: readonly CrossedPdu[];
   readonly #crossed: CrossedPdu[] = [];
   readonly #channel: PduChannel;
   readonly #clock: Clock;
+  readonly #options: GattClientOptions;
   #state: ClientState = startClient;
   /** The operation that waits for its answer. */
   #waiting: Waiting | undefined;
@@ -49,13 +57,14 @@ export class GattClient implements Connection {
   readonly #valueListeners = new Set<(event: ValueEvent) => void>();
   readonly #closeListeners = new Set<() => void>();
 
-  constructor(channel: PduChannel, clock: Clock) {
+  constructor(channel: PduChannel, clock: Clock, options: GattClientOptions = {}) {
     this.#channel = channel;
     this.#clock = clock;
+    this.#options = options;
     this.transcript = this.#crossed;
     channel.onPdu((pdu) => {
       if (this.#state.phase === 'closed') return;
-      this.#crossed.push({ at: clock.now(), from: 'board', pdu });
+      this.#record('board', pdu);
       this.#step({ kind: 'received', pdu });
     });
     channel.onClose(() => {
@@ -175,6 +184,15 @@ export class GattClient implements Connection {
     for (const listener of [...this.#closeListeners]) listener();
   }
 
+  #record(from: CrossedPdu['from'], pdu: Bytes): void {
+    const crossed: CrossedPdu = { at: this.#clock.now(), from, pdu };
+    this.#crossed.push(crossed);
+    const { keep, onCrossed } = this.#options;
+    // Twice the bound before anything goes: cutting at each PDU would cost its length each time.
+    if (keep !== undefined && this.#crossed.length > 2 * keep) this.#crossed.splice(0, this.#crossed.length - keep);
+    onCrossed?.(crossed);
+  }
+
   #end(): Failure {
     return this.#state.phase === 'dead' ? { kind: 'timeout' } : { kind: 'link-lost' };
   }
@@ -262,7 +280,7 @@ export class GattClient implements Connection {
   #carryOut(effect: ClientEffect): void {
     switch (effect.kind) {
       case 'send':
-        this.#crossed.push({ at: this.#clock.now(), from: 'central', pdu: effect.pdu });
+        this.#record('central', effect.pdu);
         this.#channel.send(effect.pdu);
         return;
       case 'answered':

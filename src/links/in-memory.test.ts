@@ -168,3 +168,20 @@ describe('the in-memory link', () => {
     expect(board.state.clients.size).toBe(0);
   });
 });
+
+describe('a client with a bound on its transcript', () => {
+  it('keeps the newest packets, and tells of each as it crosses', async () => {
+    const crossed: string[] = [];
+    const bounded = inMemoryLink(board, { client: { keep: 10, onCrossed: ({ pdu }) => crossed.push(toHex(pdu)) } });
+    const client = got(await bounded.connect());
+    const all: string[] = [];
+    for (let i = 0; i < 100; i++) {
+      all.push('0a0300', toHex(got(await client.exchange(Uint8Array.of(0x0a, 0x03, 0x00)))!));
+    }
+    expect(crossed).toEqual(all);
+    expect(client.transcript.length).toBeGreaterThanOrEqual(10);
+    expect(client.transcript.length).toBeLessThanOrEqual(20);
+    const kept = client.transcript.map(({ pdu }) => toHex(pdu));
+    expect(kept).toEqual(all.slice(-kept.length));
+  });
+});

@@ -1,7 +1,7 @@
 import { Gate, VirtualClock, type Clock } from '../base/clock.ts';
 import { us, type Microseconds } from '../base/quantity.ts';
 import type { Bytes } from '../base/bytes.ts';
-import { GattClient } from '../att/gatt-client.ts';
+import { GattClient, type GattClientOptions } from '../att/gatt-client.ts';
 import {
   failure,
   success,
@@ -18,6 +18,8 @@ import type { BoardConnection, BoardPort, VirtualBoard } from '../board/virtual-
 export type InMemoryOptions = {
   /** Time a PDU takes from one side to the other; default 0: it arrives at once, but never within the call that sends. */
   readonly latency?: Microseconds;
+  /** For the client of each connection. */
+  readonly client?: GattClientOptions;
 };
 
 /** How long a client looks for a board that does not advertise. */
@@ -45,7 +47,7 @@ export function inMemoryLink(board: VirtualBoard, options: InMemoryOptions = {})
     if (connection === undefined) return failure({ kind: 'timeout' });
     channel.open(connection);
     channels.set(identity, channel);
-    return success(new GattClient(channel, clock));
+    return success(new GattClient(channel, clock, options.client));
   };
 
   const console: ConsolePort = {
