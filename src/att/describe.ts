@@ -39,7 +39,7 @@ function contents(pdu: AttPdu, asked: AttPdu | undefined, table: Table | undefin
   switch (pdu.kind) {
     case 'error-response': {
       const blamed = pdu.handle === 0 ? '' : ` at ${at(pdu.handle)}`;
-      return `${opcodeLabel(pdu.request)}${blamed}: ${attErrorName(pdu.code)} (${hex8(pdu.code)})`;
+      return `${opcodeLabel(pdu.request)}${blamed}: ${errorName(pdu.code)}`;
     }
     case 'exchange-mtu-request':
       return `client receives ${pdu.mtu} octets`;
@@ -183,6 +183,12 @@ function serviceName(value: Bytes): string {
 function declaredService(type: Uuid, value: Bytes): string | undefined {
   const isService = type === attributeType.primaryService || type === attributeType.secondaryService;
   return isService ? serviceName(value) : undefined;
+}
+
+/** The name of an error with its number, which names of unassigned codes hold already. */
+function errorName(code: number): string {
+  const name = attErrorName(code);
+  return name.endsWith(hex8(code)) ? name : `${name} (${hex8(code)})`;
 }
 
 function list(parts: readonly string[]): string {
