@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { integer } from '../../test/support/contract-builder.ts';
 import { arbitraryTyped, arbitraryType } from '../../test/support/arbitrary-type.ts';
 import { fromHex } from '../base/bytes.ts';
 import { rational, zero } from '../base/rational.ts';
@@ -8,14 +9,8 @@ import { encode, lengthRange } from './codec.ts';
 import type { EnumType, FlagsType, IntegerType, StructType, ValueType } from './type.ts';
 
 const level: IntegerType = {
-  kind: 'integer',
-  bits: 16,
-  signed: true,
-  scale: { multiplier: 1, decimal: -2, binary: 0 },
-  unit: 0x272f,
+  ...integer(true, 16, { scale: { multiplier: 1, decimal: -2, binary: 0 }, unit: 0x272f, bounded: true }),
   range: { min: rational(-27315, 100), max: rational(100) },
-  bounded: true,
-  step: undefined,
   special: [{ code: -32768n, name: 'unknown' }],
 };
 

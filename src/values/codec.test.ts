@@ -1,24 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { integer } from '../../test/support/contract-builder.ts';
 import { arbitraryType, arbitraryTyped } from '../../test/support/arbitrary-type.ts';
 import { fromHex, toHex } from '../base/bytes.ts';
 import { decode, encode, isFixedLength, lengthRange } from './codec.ts';
-import { fullPhysicalRange } from './scale.ts';
-import { unscaled, type Coded, type IntegerType, type StructType, type ValueType } from './type.ts';
-
-function integer(bits: IntegerType['bits'], signed = false): IntegerType {
-  return {
-    kind: 'integer',
-    bits,
-    signed,
-    scale: unscaled,
-    unit: 0x2700,
-    range: fullPhysicalRange(bits, signed, unscaled),
-    bounded: false,
-    step: undefined,
-    special: [],
-  };
-}
+import type { Coded, StructType, ValueType } from './type.ts';
 
 function struct(...types: ValueType[]): StructType {
   return { kind: 'struct', fields: types.map((type, i) => ({ id: `f${i}`, label: `F${i}`, type })) };
@@ -119,24 +105,30 @@ function plain(_key: string, value: unknown): unknown {
 describe('packed fields', () => {
   it('share octets, the first in the least significant bits', () => {
     // Mesh Model 1.1 section 1.5: 4-bit 0x6, 12-bit 0x987, 16-bit 0x1234.
-    const type = struct(integer(4), integer(12), integer(16));
+    const type = struct(integer(false, 4), integer(false, 12), integer(false, 16));
     expect(hexOf(type, codes(0x6, 0x987, 0x1234))).toBe('76983412');
     expect(decode(type, fromHex('76983412')!)).toEqual({ ok: true, value: codes(0x6, 0x987, 0x1234) });
     expect(lengthRange(type)).toEqual({ min: 4, max: 4 });
   });
 
   it('may straddle octets', () => {
-    const type = struct(integer(12), integer(12), integer(2), integer(4), integer(2));
+    const type = struct(
+      integer(false, 12),
+      integer(false, 12),
+      integer(false, 2),
+      integer(false, 4),
+      integer(false, 2),
+    );
     expect(hexOf(type, codes(0xabc, 0x123, 1, 0b1001, 2))).toBe('bc3a12a5');
-    expect(hexOf(struct(integer(12, true), integer(4)), codes(-1, 0))).toBe('ff0f');
-    expect(decode(struct(integer(12, true), integer(4)), fromHex('00f8')!)).toEqual({
+    expect(hexOf(struct(integer(true, 12), integer(false, 4)), codes(-1, 0))).toBe('ff0f');
+    expect(decode(struct(integer(true, 12), integer(false, 4)), fromHex('00f8')!)).toEqual({
       ok: true,
       value: codes(-2048, 15),
     });
   });
 
   it('leave bits of 0 before a field that starts on an octet, and at the end', () => {
-    const type = struct(integer(4), integer(8), integer(2));
+    const type = struct(integer(false, 4), integer(false, 8), integer(false, 2));
     expect(hexOf(type, codes(5, 0xff, 3))).toBe('05ff03');
     expect(refusalOf(type, '05ff03')).toBe('taken');
     expect(refusalOf(type, '15ff03')).toBe('encoding : bits 4 to 7 of octet 0 hold 1 and must be 0');
@@ -163,7 +155,7 @@ describe('packed fields', () => {
           .match(/../g)!
           .reverse()
           .join('');
-        expect(hexOf(struct(...bits.map((width) => integer(width))), codes(...values))).toBe(expected);
+        expect(hexOf(struct(...bits.map((width) => integer(false, width))), codes(...values))).toBe(expected);
       }),
     );
   });
@@ -171,15 +163,17 @@ describe('packed fields', () => {
 
 describe('integers alone', () => {
   it('of 12 bits fill two octets with zeros or the sign', () => {
-    expect(hexOf(integer(12), { kind: 'integer', value: 0xabcn })).toBe('bc0a');
-    expect(hexOf(integer(12, true), { kind: 'integer', value: -2n })).toBe('feff');
-    expect(refusalOf(integer(12), 'bc1a')).toBe('encoding : 0x1abc has a bit set beyond its 12: the upper 4 must be 0');
-    expect(refusalOf(integer(12, true), 'fe0f')).toBe(
+    expect(hexOf(integer(false, 12), { kind: 'integer', value: 0xabcn })).toBe('bc0a');
+    expect(hexOf(integer(true, 12), { kind: 'integer', value: -2n })).toBe('feff');
+    expect(refusalOf(integer(false, 12), 'bc1a')).toBe(
+      'encoding : 0x1abc has a bit set beyond its 12: the upper 4 must be 0',
+    );
+    expect(refusalOf(integer(true, 12), 'fe0f')).toBe(
       'encoding : 0x0ffe has a bit set beyond its 12: the upper 4 must repeat the sign',
     );
-    expect(refusalOf(integer(12, true), '0008')).toContain('must repeat the sign');
-    expect(refusalOf(integer(12, true), '00f8')).toBe('taken');
-    expect(refusalOf(integer(2), '04')).toContain('the upper 6 must be 0');
+    expect(refusalOf(integer(true, 12), '0008')).toContain('must repeat the sign');
+    expect(refusalOf(integer(true, 12), '00f8')).toBe('taken');
+    expect(refusalOf(integer(false, 2), '04')).toContain('the upper 6 must be 0');
   });
 
   it('agree with DataView at 8, 16, 32 and 64 bits', () => {
@@ -189,7 +183,7 @@ describe('integers alone', () => {
         view.setBigInt64(0, value, true);
         const bytes = new Uint8Array(view.buffer);
         const seen = (bits: 8 | 16 | 32 | 64, signed: boolean): bigint | undefined => {
-          const decoded = decode(integer(bits, signed), bytes.slice(0, bits / 8));
+          const decoded = decode(integer(signed, bits), bytes.slice(0, bits / 8));
           return decoded.ok && decoded.value.kind === 'integer' ? decoded.value.value : undefined;
         };
         expect(seen(64, true)).toBe(value);
@@ -204,10 +198,10 @@ describe('integers alone', () => {
   });
 
   it('refuse a code that the width cannot hold', () => {
-    expect(hexOf(integer(24), { kind: 'integer', value: 1n << 24n })).toBe(
+    expect(hexOf(integer(false, 24), { kind: 'integer', value: 1n << 24n })).toBe(
       'refused: code 16777216 is outside 0 to 16777215',
     );
-    expect(hexOf(integer(8, true), { kind: 'integer', value: -129n })).toBe(
+    expect(hexOf(integer(true, 8), { kind: 'integer', value: -129n })).toBe(
       'refused: code -129 is outside -128 to 127',
     );
   });
@@ -215,13 +209,13 @@ describe('integers alone', () => {
 
 describe('refusals', () => {
   it('tell the octets found and the octets allowed', () => {
-    expect(refusalOf(integer(16), '010203')).toBe('length : 3 octets instead of 2');
-    expect(refusalOf(integer(16), '01')).toBe('length : 1 octet instead of 2');
+    expect(refusalOf(integer(false, 16), '010203')).toBe('length : 3 octets instead of 2');
+    expect(refusalOf(integer(false, 16), '01')).toBe('length : 1 octet instead of 2');
     expect(refusalOf({ kind: 'bytes', minLength: 2, maxLength: 3 }, '01')).toBe(
       'length : 1 octet is outside 2 to 3 octets',
     );
     expect(refusalOf({ kind: 'boolean' }, '02')).toBe('range : 2 is neither 0 nor 1');
-    expect(refusalOf({ kind: 'array', element: integer(16), minCount: 0, maxCount: 3 }, '010203')).toBe(
+    expect(refusalOf({ kind: 'array', element: integer(false, 16), minCount: 0, maxCount: 3 }, '010203')).toBe(
       'length : 3 octets are no whole number of items of 2 octets',
     );
   });
@@ -271,8 +265,8 @@ describe('refusals', () => {
   });
 
   it('name a struct with a field too few and an array with an item too many', () => {
-    expect(hexOf(struct(integer(8), integer(8)), codes(1))).toBe('refused: 1 field instead of 2');
-    const list: ValueType = { kind: 'array', element: integer(8), minCount: 1, maxCount: 2 };
+    expect(hexOf(struct(integer(false, 8), integer(false, 8)), codes(1))).toBe('refused: 1 field instead of 2');
+    const list: ValueType = { kind: 'array', element: integer(false, 8), minCount: 1, maxCount: 2 };
     const item: Coded = { kind: 'integer', value: 1n };
     expect(hexOf(list, { kind: 'array', items: [item, item, item] })).toBe('refused: 3 items are outside 1 to 2 items');
     expect(hexOf(list, { kind: 'array', items: [] })).toBe('refused: 0 items are outside 1 to 2 items');
@@ -282,15 +276,19 @@ describe('refusals', () => {
 describe('lengths', () => {
   it.each<[ValueType, number, number]>([
     [{ kind: 'boolean' }, 1, 1],
-    [integer(2), 1, 1],
-    [integer(12), 2, 2],
-    [integer(128), 16, 16],
+    [integer(false, 2), 1, 1],
+    [integer(false, 12), 2, 2],
+    [integer(false, 128), 16, 16],
     [{ kind: 'float', format: 'medfloat32', unit: 0, range: undefined, step: undefined }, 4, 4],
     [{ kind: 'float', format: 'float64', unit: 0, range: undefined, step: undefined }, 8, 8],
     [{ kind: 'flags', bits: 24, names: [] }, 3, 3],
     [{ kind: 'text', encoding: 'utf8', minLength: 2, maxLength: 60 }, 2, 60],
-    [{ kind: 'array', element: integer(12), minCount: 2, maxCount: 5 }, 4, 10],
-    [struct(integer(4), integer(4), { kind: 'text', encoding: 'utf8', minLength: 0, maxLength: 9 }), 1, 10],
+    [{ kind: 'array', element: integer(false, 12), minCount: 2, maxCount: 5 }, 4, 10],
+    [
+      struct(integer(false, 4), integer(false, 4), { kind: 'text', encoding: 'utf8', minLength: 0, maxLength: 9 }),
+      1,
+      10,
+    ],
     [struct(), 0, 0],
   ])('of %# are known', (type, min, max) => {
     expect(lengthRange(type)).toEqual({ min, max });

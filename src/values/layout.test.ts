@@ -1,26 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { integer } from '../../test/support/contract-builder.ts';
 import { arbitraryCoded, arbitraryType } from '../../test/support/arbitrary-type.ts';
 import { bigFromLe } from '../base/bytes.ts';
 import { encode, lengthRange } from './codec.ts';
 import { layoutOf } from './layout.ts';
-import { fullPhysicalRange } from './scale.ts';
-import { unscaled, type Coded, type IntegerType, type ValueType } from './type.ts';
-
-function integer(bits: IntegerType['bits']): IntegerType {
-  const range = fullPhysicalRange(bits, false, unscaled);
-  return {
-    kind: 'integer',
-    bits,
-    signed: false,
-    scale: unscaled,
-    unit: 0x2700,
-    range,
-    bounded: false,
-    step: undefined,
-    special: [],
-  };
-}
+import type { Coded, ValueType } from './type.ts';
 
 function pieces(type: ValueType): string[] {
   return layoutOf(type).map(
@@ -31,24 +16,26 @@ function pieces(type: ValueType): string[] {
 
 describe('layout', () => {
   it('of one piece has neither path nor label', () => {
-    expect(pieces(integer(12))).toEqual([' |  | 0 12']);
+    expect(pieces(integer(false, 12))).toEqual([' |  | 0 12']);
     expect(pieces({ kind: 'text', encoding: 'utf8', minLength: 2, maxLength: 9 })).toEqual([' |  | 0 16 variable']);
-    expect(pieces({ kind: 'array', element: integer(8), minCount: 0, maxCount: 9 })).toEqual([' |  | 0 0 variable']);
+    expect(pieces({ kind: 'array', element: integer(false, 8), minCount: 0, maxCount: 9 })).toEqual([
+      ' |  | 0 0 variable',
+    ]);
   });
 
   it('opens structs and arrays of a fixed count', () => {
     const point: ValueType = {
       kind: 'struct',
       fields: [
-        { id: 'kind', label: 'Kind', type: integer(4) },
-        { id: 'x', label: 'X', type: integer(12) },
+        { id: 'kind', label: 'Kind', type: integer(false, 4) },
+        { id: 'x', label: 'X', type: integer(false, 12) },
         { id: 'on', label: 'On', type: { kind: 'boolean' } },
       ],
     };
     const type: ValueType = {
       kind: 'struct',
       fields: [
-        { id: 'mode', label: 'Mode', type: integer(2) },
+        { id: 'mode', label: 'Mode', type: integer(false, 2) },
         { id: 'points', label: 'Points', type: { kind: 'array', element: point, minCount: 2, maxCount: 2 } },
         { id: 'note', label: 'Note', type: { kind: 'text', encoding: 'utf8', minLength: 0, maxLength: 9 } },
       ],

@@ -1,25 +1,21 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { integer, utf8 } from '../../test/support/contract-builder.ts';
 import { arbitraryType, arbitraryTyped } from '../../test/support/arbitrary-type.ts';
 import { rational } from '../base/rational.ts';
 import { parsePhysical, physicalFromDouble } from './parse.ts';
 import { toCoded, toPhysical } from './physical.ts';
 import { showPhysical } from './show.ts';
-import type { EnumType, FlagsType, FloatType, IntegerType, Physical, StructType, ValueType } from './type.ts';
+import type { EnumType, FlagsType, FloatType, Physical, StructType, ValueType } from './type.ts';
 
-const paddle: IntegerType = {
-  kind: 'integer',
-  bits: 16,
-  signed: false,
+const paddle = integer(false, 16, {
   scale: { multiplier: 1, decimal: -2, binary: 0 },
   unit: 0x2722,
-  range: { min: rational(0), max: rational(4) },
-  bounded: true,
-  step: undefined,
+  range: [0, 4],
   special: [{ code: 0xffffn, name: 'not known' }],
-};
-const count: IntegerType = { ...paddle, unit: 0x2700, special: [] };
-const depth: IntegerType = { ...paddle, unit: 0x2701, special: [] };
+});
+const count = { ...paddle, unit: 0x2700, special: [] };
+const depth = { ...paddle, unit: 0x2701, special: [] };
 const volts: FloatType = { kind: 'float', format: 'medfloat16', unit: 0x2728, range: undefined, step: undefined };
 const dye: EnumType = {
   kind: 'enum',
@@ -40,7 +36,7 @@ const lamps: FlagsType = {
     { bit: 4, name: 'deep, blue' },
   ],
 };
-const note: ValueType = { kind: 'text', encoding: 'utf8', minLength: 0, maxLength: 40 };
+const note = utf8(40);
 const octets: ValueType = { kind: 'bytes', minLength: 0, maxLength: 40 };
 const calibration: StructType = {
   kind: 'struct',
@@ -168,6 +164,7 @@ describe('booleans, choices and flags', () => {
     ['bit 1', 'green'],
     ['red, blue', '! `blue` is no flag; allowed are none, red, green, deep, blue'],
     ['red, greeen', '! `greeen` is no flag; the nearest is `green`; allowed are none, red, green, deep, blue'],
+    ['bit 8', '! `bit 8` is no flag; allowed are none, red, green, deep, blue'],
     ['(red', '! `(` is not closed'],
   ])('flags %j', (text, shown) => {
     expect(reading(lamps, text)).toBe(shown);
@@ -229,7 +226,13 @@ describe('structs', () => {
     expect(reading(type, 'at 1')).toBe('at! `1` is no nested struct; allowed is `(id value, …)`');
     expect(reading(type, 'at-most 1')).toBe('at-most! `1` is no nested array; allowed is `[value, …]`');
     expect(reading(type, 'at (gain 1, offset x, points 2)')).toBe('at.offset! `x` is no number; allowed are 0 to 4 m');
-    expect(reading(type, 'note "a\\x"')).toBe('note! "a\\x" is no text in quotes; allowed are the escapes of JSON');
+    expect(reading(type, 'note "a\\x"')).toBe('note! `"a\\x"` is no text in quotes; allowed are the escapes of JSON');
+  });
+});
+
+describe('refusals', () => {
+  it('repeat no more of what was typed than a line holds', () => {
+    expect(reading(count, 'x'.repeat(100_000))).toBe(`! \`${'x'.repeat(60)}…\` is no number; allowed are 0 to 4`);
   });
 });
 

@@ -5,7 +5,7 @@ import { unitByName, unitsBySymbol } from '../numbers/units.ts';
 import { showChoices } from './check.ts';
 import { floatSpecials } from './float-coding.ts';
 import { toPhysical } from './physical.ts';
-import { ok, refuse, refuseWithin, type Refused } from './refusal.ts';
+import { ok, quoted, refuse, refuseWithin, type Refused } from './refusal.ts';
 import { showRange, withUnit } from './show-number.ts';
 import { splitItems, unquote, unwrap } from './split-items.ts';
 import type {
@@ -91,7 +91,7 @@ function parseWhole(type: ValueType, text: string): Result<Physical> {
     case 'bytes': {
       const value = fromHex(text);
       return value === undefined
-        ? refuse('type', `\`${text}\` is no row of octets; allowed are pairs of hex digits`)
+        ? refuse('type', `${quoted(text)} is no row of octets; allowed are pairs of hex digits`)
         : ok({ kind: 'bytes', value });
     }
     case 'struct':
@@ -106,18 +106,18 @@ function parsePart(type: ValueType, item: string): Result<Physical> {
   switch (type.kind) {
     case 'struct':
       return unwrap(item, '(') === undefined
-        ? refuse('type', `\`${item}\` is no nested struct; allowed is \`(id value, …)\``)
+        ? refuse('type', `${quoted(item)} is no nested struct; allowed is \`(id value, …)\``)
         : parseStruct(type, item);
     case 'array':
       return unwrap(item, '[') === undefined
-        ? refuse('type', `\`${item}\` is no nested array; allowed is \`[value, …]\``)
+        ? refuse('type', `${quoted(item)} is no nested array; allowed is \`[value, …]\``)
         : parseArray(type, item);
     case 'flags':
       return parseFlags(type, item);
     default: {
       const text = unquote(item);
       return text === undefined
-        ? refuse('type', `${item} is no text in quotes; allowed are the escapes of JSON`)
+        ? refuse('type', `${quoted(item)} is no text in quotes; allowed are the escapes of JSON`)
         : parseWhole(type, text);
     }
   }
@@ -127,7 +127,7 @@ function parseBoolean(text: string): Result<Physical> {
   const word = text.toLowerCase();
   if (['true', 'on', '1'].includes(word)) return ok({ kind: 'boolean', value: true });
   if (['false', 'off', '0'].includes(word)) return ok({ kind: 'boolean', value: false });
-  return refuse('type', `\`${text}\` is neither \`true\` (on, 1) nor \`false\` (off, 0)`);
+  return refuse('type', `${quoted(text)} is neither \`true\` (on, 1) nor \`false\` (off, 0)`);
 }
 
 const numberAndRest = /^([+-]?(?:0x[0-9a-f]+|(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?))\s*(.*)$/is;
@@ -137,11 +137,14 @@ function parseNumber(type: IntegerType | FloatType, specials: readonly string[],
   if (special !== undefined) return ok({ kind: 'special', name: special });
   const [, digits = '', rest = ''] = numberAndRest.exec(text) ?? [];
   const value = parseRational(digits);
-  if (value === undefined) return refuse('type', `\`${text}\` is no number; ${allowedNumbers(type, specials)}`);
+  if (value === undefined) return refuse('type', `${quoted(text)} is no number; ${allowedNumbers(type, specials)}`);
   if (rest === '' || isUnit(type.unit, rest)) return ok({ kind: 'number', value });
-  if (/^,\d/.test(rest)) return refuse('type', `\`${text}\` has a comma; the fraction stands behind a point`);
+  if (/^,\d/.test(rest)) return refuse('type', `${quoted(text)} has a comma; the fraction stands behind a point`);
   const unit = withUnit('', type.unit).trim();
-  return refuse('type', `the unit \`${rest}\` is not the value's; allowed is ${unit === '' ? 'none' : `\`${unit}\``}`);
+  return refuse(
+    'type',
+    `the unit ${quoted(rest)} is not the value's; allowed is ${unit === '' ? 'none' : `\`${unit}\``}`,
+  );
 }
 
 function allowedNumbers(type: IntegerType | FloatType, specials: readonly string[]): string {
@@ -163,7 +166,7 @@ function parseChoice(type: EnumType, text: string): Result<Physical> {
   if (named !== undefined) return ok({ kind: 'choice', code: named.code, name: named.name });
   const code = parseCode(text);
   if (code !== undefined) return ok(ofCode(type, code));
-  return refuse('type', `\`${text}\` is no name${didYouMean(text, type.names)}; allowed are ${showChoices(type)}`);
+  return refuse('type', `${quoted(text)} is no name${didYouMean(text, type.names)}; allowed are ${showChoices(type)}`);
 }
 
 /** A code of an enum, or bits of flags, with their names. */
@@ -186,11 +189,11 @@ function parseFlags(type: FlagsType, text: string): Result<Physical> {
   let bits = 0n;
   for (const item of split.items) {
     const name = byName(names, unquote(item) ?? item);
-    const bit = type.names.find((entry) => entry.name === name)?.bit ?? /^bit (\d{1,2})$/i.exec(item)?.[1];
-    if (bit === undefined) {
+    const bit = type.names.find((entry) => entry.name === name)?.bit ?? Number(/^bit (\d{1,2})$/i.exec(item)?.[1]);
+    if (!(bit < type.bits)) {
       return refuse(
         'type',
-        `\`${item}\` is no flag${didYouMean(item, type.names)}; allowed are ${['none', ...names].join(', ')}`,
+        `${quoted(item)} is no flag${didYouMean(item, type.names)}; allowed are ${['none', ...names].join(', ')}`,
       );
     }
     bits |= 1n << BigInt(bit);
@@ -226,7 +229,7 @@ function parseStruct(type: StructType, text: string): Result<Physical> {
 function unknownField(type: StructType, item: string): Refused {
   const word = /^[^=:\s]*/.exec(item)?.[0] ?? '';
   const names = type.fields.map(({ id }) => ({ name: id }));
-  return refuse('type', `\`${word}\` is no field${didYouMean(word, names)}; allowed is ${fieldList(type)}`);
+  return refuse('type', `${quoted(word)} is no field${didYouMean(word, names)}; allowed is ${fieldList(type)}`);
 }
 
 function fieldList(type: StructType): string {
@@ -236,7 +239,7 @@ function fieldList(type: StructType): string {
 function parseArray(type: ArrayType, text: string): Result<Physical> {
   const outer = unwrap(text, '[');
   if (outer !== undefined && outer.rest !== '' && !isUnitOfItems(type.element, outer.rest)) {
-    return refuse('type', `\`${outer.rest}\` stands behind the array`);
+    return refuse('type', `${quoted(outer.rest)} stands behind the array`);
   }
   const split = splitItems(outer?.inner ?? text);
   if (!split.ok) return refuse('type', split.why);

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { integer } from '../../test/support/contract-builder.ts';
 import { arbitraryInteger, arbitraryTyped, isInhabited } from '../../test/support/arbitrary-type.ts';
 import { readVectors, vectorTests } from '../../test/support/read-vectors.ts';
 import { toHex } from '../base/bytes.ts';
@@ -36,18 +37,8 @@ const read = (text: string): Rational => parseRational(text)!;
 const number = (text: string): Physical => ({ kind: 'number', value: read(text) });
 
 function paddle(more: Partial<IntegerType> = {}): IntegerType {
-  return {
-    kind: 'integer',
-    bits: 16,
-    signed: false,
-    scale: { multiplier: 1, decimal: -2, binary: 0 },
-    unit: 0x2722,
-    range: { min: zero, max: rational(4) },
-    bounded: true,
-    step: undefined,
-    special: [],
-    ...more,
-  };
+  const scale = { multiplier: 1, decimal: -2, binary: 0 };
+  return { ...integer(false, 16, { scale, unit: 0x2722, range: [0, 4] }), ...more };
 }
 
 function float(format: FloatFormat, range?: [string, string]): FloatType {

@@ -75,6 +75,7 @@ function integerToPhysical(type: ValueType, code: bigint): Physical {
   }
 }
 
+/** The nearest coding. Parts are checked one by one, so that what is refused is the first that a board refuses. */
 function quantise(type: ValueType, physical: Physical): Result<Quantised> {
   switch (type.kind) {
     case 'boolean':

@@ -41,3 +41,10 @@ export function checkCount(count: number, min: number, max: number, noun: string
       : `${countOf(count, noun)} ${count === 1 ? 'is' : 'are'} outside ${min} to ${countOf(max, noun)}`,
   );
 }
+
+/** What somebody typed, for a message: in backticks, and not more of it than a line holds. */
+export function quoted(text: string): string {
+  return `\`${text.length > longestQuote ? `${text.slice(0, longestQuote)}…` : text}\``;
+}
+
+const longestQuote = 60;

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { integer } from '../../test/support/contract-builder.ts';
 import { arbitraryInteger } from '../../test/support/arbitrary-type.ts';
 import { compare, multiply, rational } from '../base/rational.ts';
 import { codedRange, fullPhysicalRange, fullRange, resolution, scaleFactor } from './scale.ts';
@@ -55,17 +56,8 @@ describe('ranges of codes', () => {
   });
 
   it('are empty when the range lies between two codes', () => {
-    const { min, max } = codedRange({
-      kind: 'integer',
-      bits: 8,
-      signed: false,
-      scale: unscaled,
-      unit: 0x2700,
-      range: { min: rational(13, 10), max: rational(17, 10) },
-      bounded: true,
-      step: undefined,
-      special: [],
-    });
+    const range = { min: rational(13, 10), max: rational(17, 10) };
+    const { min, max } = codedRange({ ...integer(false, 8), range, bounded: true });
     expect(min > max).toBe(true);
   });
 });

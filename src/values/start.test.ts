@@ -1,32 +1,24 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { integer } from '../../test/support/contract-builder.ts';
 import { arbitraryType, isInhabited } from '../../test/support/arbitrary-type.ts';
 import { toHex } from '../base/bytes.ts';
 import { rational } from '../base/rational.ts';
 import { checkValue } from './check.ts';
 import { defaultBytes } from './start.ts';
-import { unscaled, type IntegerType, type ValueType } from './type.ts';
+import type { IntegerType, ValueType } from './type.ts';
 
-function integer(min: number, max: number): IntegerType {
-  return {
-    kind: 'integer',
-    bits: 8,
-    signed: true,
-    scale: unscaled,
-    unit: 0x2700,
-    range: { min: rational(min, 2), max: rational(max, 2) },
-    bounded: true,
-    step: undefined,
-    special: [],
-  };
+/** A range in halves, so that bounds lie between codes. */
+function between(min: number, max: number): IntegerType {
+  return { ...integer(true, 8), range: { min: rational(min, 2), max: rational(max, 2) }, bounded: true };
 }
 
 describe('the value at power-up', () => {
   it.each<[string, ValueType, string]>([
-    ['0 where it is allowed', integer(-4, 4), '00'],
-    ['the lowest above 0', integer(5, 9), '03'],
-    ['the highest below 0', integer(-9, -5), 'fd'],
-    ['0 where nothing is allowed', integer(1, 1), '00'],
+    ['0 where it is allowed', between(-4, 4), '00'],
+    ['the lowest above 0', between(5, 9), '03'],
+    ['the highest below 0', between(-9, -5), 'fd'],
+    ['0 where nothing is allowed', between(1, 1), '00'],
     ['false', { kind: 'boolean' }, '00'],
     [
       'the first name',
@@ -45,7 +37,7 @@ describe('the value at power-up', () => {
     ['the shortest text', { kind: 'text', encoding: 'utf16', minLength: 3, maxLength: 9 }, '20002000'],
     ['zeros where no text fits', { kind: 'text', encoding: 'utf16', minLength: 3, maxLength: 3 }, '000000'],
     ['the shortest row of octets', { kind: 'bytes', minLength: 2, maxLength: 9 }, '0000'],
-    ['the shortest array', { kind: 'array', element: integer(5, 9), minCount: 2, maxCount: 4 }, '0303'],
+    ['the shortest array', { kind: 'array', element: between(5, 9), minCount: 2, maxCount: 4 }, '0303'],
     [
       'the float nearest to 0',
       { kind: 'float', format: 'float32', unit: 0, range: { min: rational(1), max: rational(2) }, step: undefined },
