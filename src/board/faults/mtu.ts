@@ -1,7 +1,7 @@
 import { readU16le } from '../../base/bytes.ts';
 import { opcode } from '../../numbers/att-opcodes.ts';
 import type { BoardEvent, Fault } from '../model.ts';
-import { patchConnections, requestOf, stateAfter, stateBefore } from './plant.ts';
+import { patchConnections, remembering, requestOf, stateAfter, stateBefore } from './plant.ts';
 
 // Faults in how much one PDU may carry.
 
@@ -70,5 +70,19 @@ export const mtuFaults: readonly Fault[] = [
           )
         : after,
     ),
+  },
+  {
+    name: 'mtu-refused-after-loss',
+    about: 'Once a link was lost, the MTU cannot be exchanged any more.',
+    symptom: 'After the student has walked out of range and back, long texts are cut.',
+    wrap: remembering(false, (inner, lost, [state, event, at]) => {
+      const step = inner.step(state, event, at);
+      const memory = lost || (event.kind === 'disconnected' && event.how === 'lost');
+      if (event.kind !== 'connected' || !memory) return { step, memory };
+      return {
+        step: { ...step, state: patchConnections(step.state, (each) => ({ ...each, mtuExchanged: true })) },
+        memory,
+      };
+    }),
   },
 ];

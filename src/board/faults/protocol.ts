@@ -121,4 +121,33 @@ export const protocolFaults: readonly Fault[] = [
     symptom: 'The client waits thirty seconds and gives the link up.',
     wrap: sent((pdu) => (pdu[0] === opcode.errorResponse && pdu[4] === attError.invalidHandle ? [] : [pdu])),
   },
+  {
+    name: 'stray-response-answered',
+    about: 'Responses and confirmations that a client sends are answered with an error.',
+    symptom: 'Two boards that talk to each other never stop.',
+    wrap: effects((all, { event }) => {
+      const code = requestOf(event)?.[0];
+      const kind = opcodeEntry(code ?? 0)?.kind;
+      if (event.kind !== 'received' || code === undefined || (kind !== 'response' && kind !== 'confirmation'))
+        return all;
+      const pdu = Uint8Array.of(opcode.errorResponse, code, 0, 0, attError.requestNotSupported);
+      return [...all, { kind: 'send', connection: event.connection, pdu }];
+    }),
+  },
+  {
+    name: 'signed-write-obeyed',
+    about: 'A signed write is carried out, whoever signed it.',
+    symptom: 'Anybody can set the value, signature or not.',
+    wrap: received((pdu) =>
+      pdu[0] === opcode.signedWriteCommand && pdu.length >= 15
+        ? concat([opcode.writeRequest], pdu.subarray(1, -12))
+        : pdu,
+    ),
+  },
+  {
+    name: 'reads-lost-while-subscribed',
+    about: 'A client that has subscribed to something gets no answer to its Read Requests.',
+    symptom: 'The link is given up after thirty seconds as soon as values stream.',
+    wrap: received((pdu, _, __, from) => (pdu[0] === opcode.readRequest && from.cccds.size > 0 ? undefined : pdu)),
+  },
 ];

@@ -79,7 +79,7 @@ function session(fault: Fault | undefined): readonly string[] {
   type('set note a note of thirty octets, or some more', 'set samples 1, 2, 3, 260', 'set samples 257, 2, 3, 4');
   bench.pass(1000);
   note();
-  ask(first, '1e', `12${hex(valueOf(table, 'dye').cccd!)}0000`);
+  ask(first, `0a${handleOf('speed')}`, '1e', `12${hex(valueOf(table, 'dye').cccd!)}0000`);
   type('set dye fluorescein');
 
   ask(
@@ -98,7 +98,7 @@ function session(fault: Fault | undefined): readonly string[] {
   bench.pass(500);
   note();
   const again = connect('again');
-  ask(again, '1801', `0a${handleOf('title')}`, `0a${handleOf('lamp')}`, `0a${handleOf('speed')}`);
+  ask(again, '023c00', '1801', `0a${handleOf('title')}`, `0a${handleOf('lamp')}`, `0a${handleOf('speed')}`);
   type('set dye rhodamine', 'list', 'clients', 'hash');
   bench.pass(15_000);
   note();
@@ -122,7 +122,17 @@ function look(client: BenchClient | undefined, ask: Ask): void {
 }
 
 function protocol(client: BenchClient | undefined, ask: Ask): void {
-  ask(client, '0a0000', '0a00ff', '0409000100', '3f00', '7f00', `0a${handleOf('speed')}00`);
+  ask(
+    client,
+    '0a0000',
+    '0a00ff',
+    '0409000100',
+    '3f00',
+    '7f00',
+    '0b00',
+    `d2${handleOf('speed')}c800${'00'.repeat(12)}`,
+    `0a${handleOf('speed')}00`,
+  );
   ask(client, `0e${handleOf('speed')}${handleOf('total')}`, `20${handleOf('speed')}${handleOf('dye')}`);
   ask(
     client,
