@@ -207,10 +207,7 @@ function parseStruct(type: StructType, text: string): Result<Physical> {
   if (!split.ok) return refuse('type', split.why);
   const found = new Map<string, Physical>();
   for (const item of split.items) {
-    // The longest id that fits: an id may be the beginning of another.
-    const field = type.fields
-      .filter(({ id }) => item.startsWith(id) && /^(?:$|[=:\s])/.test(item.slice(id.length)))
-      .sort((a, b) => b.id.length - a.id.length)[0];
+    const field = type.fields.find(({ id }) => item.startsWith(id) && /^(?:$|[=:\s])/.test(item.slice(id.length)));
     if (field === undefined) return unknownField(type, item);
     if (found.has(field.id)) return refuse('type', `field \`${field.id}\` is given twice`);
     const part = parsePart(field.type, item.slice(field.id.length).replace(/^\s*[=:]?\s*/, ''));

@@ -138,6 +138,8 @@ describe('truncation', () => {
     expect(truncateUtf8(new Uint8Array(10).fill(0x80), 7)).toHaveLength(7);
     expect(truncateUtf8(new Uint8Array(10).fill(0xff), 7)).toHaveLength(7);
     expect(truncateUtf8(Uint8Array.of(0x80, 0x80), 1)).toHaveLength(1);
+    // No character has so many octets that follow.
+    expect(truncateUtf8(Uint8Array.of(0x41, 0x80, 0x80, 0x80, 0x80, 0x80), 4)).toHaveLength(4);
   });
 
   it('of nothing, or to nothing, is nothing', () => {
