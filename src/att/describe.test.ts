@@ -58,6 +58,7 @@ describe('a PDU in words', () => {
     ['12 1000 65', undefined, 'Write Request: 0x0010 (level: value) 65 = 101'],
     ['12 1100 0100', undefined, 'Write Request: 0x0011 (level: CCCD) 01 00 = notify'],
     ['0b 3412', '0a 1800', 'Read Response: 0x0018 (alarm: value) 34 12 = 4660'],
+    ['0d 1617', '0c 1600 1600', 'Read Blob Response: 0x0016 (block: value) from octet 22: 16 17'],
     ['0b 0100ffff', '0a 9900', 'Read Response: 0x0099 01 00 ff ff'],
     [
       '01 0a 1b00 05',

@@ -73,8 +73,10 @@ function contents(pdu: AttPdu, asked: AttPdu | undefined, table: Table | undefin
         : hexOf(pdu.value);
     case 'read-blob-request':
       return `${at(pdu.handle)} from octet ${pdu.offset}`;
-    case 'read-blob-response':
-      return hexOf(pdu.part);
+    case 'read-blob-response': {
+      const from = asked?.kind === 'read-blob-request' ? `${at(asked.handle)} from octet ${asked.offset}: ` : '';
+      return from + hexOf(pdu.part);
+    }
     case 'read-multiple-request':
     case 'read-multiple-variable-request':
       return list(pdu.handles.map(at));

@@ -205,7 +205,8 @@ function broken(state: ClientState, about: string): ClientStep {
 
 function givenUp(state: ClientState): ClientState {
   const request = state.outstanding?.pdu[0];
-  const late = request === undefined ? state.late : [...state.late, request].slice(-mostLate);
+  const answerable = request !== undefined && !isCommand(request);
+  const late = answerable ? [...state.late, request].slice(-mostLate) : state.late;
   return { ...state, outstanding: undefined, late };
 }
 

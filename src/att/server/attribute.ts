@@ -44,7 +44,9 @@ export function lengthLimits(table: Table, row: Row): { readonly min: number; re
   }
 }
 
-/** What the board is told when a client has read the attribute. */
-export function readEffects(connection: ConnectionId, row: Row): readonly ServerEffect[] {
-  return row.content.kind === 'value' ? [{ kind: 'read', connection, index: row.content.index }] : [];
+/** What the board is told when a client has read these attributes. */
+export function readEffects(connection: ConnectionId, rows: readonly Row[]): readonly ServerEffect[] {
+  return rows.flatMap(({ content }): readonly ServerEffect[] =>
+    content.kind === 'value' ? [{ kind: 'read', connection, index: content.index }] : [],
+  );
 }

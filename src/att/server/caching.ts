@@ -57,9 +57,10 @@ function handleUsed(connection: ServerConnection, request: AttRequest): Handle |
   }
 }
 
-/** The state after the attribute was read: who has read the hash is told. */
-export function afterReading(context: Context, row: Row): ServerState {
-  return row.type === databaseHashType && context.connection.changeAware === 'unaware'
+/** The state after attributes were read: who has read the hash is told. */
+export function afterReading(context: Context, rows: readonly Row[]): ServerState {
+  if (context.connection.changeAware !== 'unaware') return context.state;
+  return rows.some((row) => row.type === databaseHashType)
     ? patchConnection(context.state, context.id, { changeAware: 'told' })
     : context.state;
 }

@@ -1,5 +1,5 @@
 import { concat, noBytes, u16le, type Bytes } from '../../base/bytes.ts';
-import { us, type Microseconds } from '../../base/quantity.ts';
+import { showTime, us, type Microseconds } from '../../base/quantity.ts';
 import { encodePdu } from '../pdu/encode.ts';
 import type {
   ConnectionId,
@@ -78,7 +78,8 @@ export function expireIndications(around: Surroundings, state: ServerState): Ser
     if (indicating === undefined || connection.dead) continue;
     if (indicating.since + around.options.transactionTimeout > around.at) continue;
     next = patchConnection(next, id, { dead: true });
-    effects.push({ kind: 'close', connection: id, why: 'an indication was not confirmed within 30 s' });
+    const within = showTime(around.options.transactionTimeout);
+    effects.push({ kind: 'close', connection: id, why: `an indication was not confirmed within ${within}` });
   }
   return { state: next, effects };
 }

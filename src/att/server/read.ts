@@ -1,26 +1,23 @@
 import { attError } from '../../numbers/att-errors.ts';
 import type { AttRequest } from '../pdu/model.ts';
-import { readRefusal } from './access.ts';
-import { attributeValue, lengthLimits, readEffects } from './attribute.ts';
+import { lengthLimits, readEffects } from './attribute.ts';
 import { afterReading } from './caching.ts';
 import { refuse, respond, type Context, type Reply } from './context.ts';
+import { readableAt } from './readable.ts';
 
 type Read = Extract<AttRequest, { kind: 'read-request' }>;
 type ReadBlob = Extract<AttRequest, { kind: 'read-blob-request' }>;
 
 /** The first MTU - 1 octets of the value. Core Vol 3 Part F 3.4.4.3. */
 export function read(context: Context, { handle }: Read): Reply {
-  const { table, state, connection, id, index } = context;
-  const row = index.byHandle.get(handle);
-  if (row === undefined) return refuse(context, attError.invalidHandle, handle);
-  const refusal = readRefusal(state, connection, row);
-  if (refusal !== undefined) return refuse(context, refusal, handle);
-  const value = attributeValue(table, state, connection, row);
+  const target = readableAt(context, handle);
+  if (!target.ok) return target.refusal;
+  const { row, value } = target.found;
   return respond(
     context,
-    { kind: 'read-response', value: value.subarray(0, connection.mtu - 1) },
-    afterReading(context, row),
-    readEffects(id, row),
+    { kind: 'read-response', value: value.subarray(0, context.connection.mtu - 1) },
+    afterReading(context, [row]),
+    readEffects(context.id, [row]),
   );
 }
 
@@ -29,20 +26,17 @@ export function read(context: Context, { handle }: Read): Reply {
  * that fits one response is Attribute Not Long, as Core Vol 3 Part F 3.4.4.5 allows.
  */
 export function readBlob(context: Context, { handle, offset }: ReadBlob): Reply {
-  const { table, state, connection, id, index } = context;
-  const row = index.byHandle.get(handle);
-  if (row === undefined) return refuse(context, attError.invalidHandle, handle);
-  const refusal = readRefusal(state, connection, row);
-  if (refusal !== undefined) return refuse(context, refusal, handle);
-  const value = attributeValue(table, state, connection, row);
+  const target = readableAt(context, handle);
+  if (!target.ok) return target.refusal;
+  const { row, value } = target.found;
   if (offset > value.length) return refuse(context, attError.invalidOffset, handle);
-  const room = connection.mtu - 1;
-  const { min, max } = lengthLimits(table, row);
+  const room = context.connection.mtu - 1;
+  const { min, max } = lengthLimits(context.table, row);
   if (min === max && value.length <= room) return refuse(context, attError.attributeNotLong, handle);
   return respond(
     context,
     { kind: 'read-blob-response', part: value.subarray(offset, offset + room) },
-    afterReading(context, row),
-    readEffects(id, row),
+    afterReading(context, [row]),
+    readEffects(context.id, [row]),
   );
 }
