@@ -1,8 +1,9 @@
-import { placeOf } from '../model.ts';
-import { characteristicRule } from './rule.ts';
+import { everyCharacteristic, placeOf } from '../model.ts';
+import { isWeaker } from './access.ts';
+import { contractRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 
-export const authenticatedNeedsIo = characteristicRule<{ name: string; need: string }>(
+export const authenticatedNeedsIo = contractRule<{ name: string; need: string }>(
   {
     code: 'authenticated-needs-io',
     severity: 'note',
@@ -27,12 +28,16 @@ needs: encrypted`),
       `\`${name}\` needs a link that is \`${need}\`, which a board without display or keypad cannot make`,
     hint: () => 'make sure that the board can show or take a passkey, or write `needs: encrypted`',
   },
-  (characteristic, report) => {
-    const { needs, where, id } = characteristic;
+  (contract, report) => {
     // Each level includes those before it, so secure connections are authenticated ones here.
-    const need = [needs.read, needs.write, needs.subscribe].find(
-      (word) => word === 'authenticated' || word === 'secure-connections',
-    );
-    if (need !== undefined) report(placeOf(where, 'needs'), { name: id, need });
+    const strict = everyCharacteristic(contract).flatMap(({ characteristic: { id, needs, where } }) => {
+      const need = [needs.read, needs.write, needs.subscribe].find((word) => !isWeaker(word, 'authenticated'));
+      return need === undefined ? [] : [{ name: id, need, at: placeOf(where, 'needs') }];
+    });
+    const [first, ...rest] = strict;
+    if (first === undefined) return;
+    // One board, one display: once is enough.
+    const related = rest.map(({ name, at }) => ({ message: `\`${name}\` needs it too`, at }));
+    report(first.at, first, { related });
   },
 );

@@ -9,7 +9,7 @@ export const oneValueOnly = shapeRule<{ name: string; what: string }>(
     code: 'one-value-only',
     severity: 'warning',
     title: 'Value that can never change',
-    why: 'A range of one number, one name, or flags without names leave a single value: most often an unfinished line.',
+    why: 'A range of one number, one name or no length leaves a single value: most often an unfinished line.',
     source: 'common practice',
     bad: characteristics(`
 id: mode
@@ -35,8 +35,6 @@ function onlyValue(type: ValueType): string | undefined {
   switch (type.kind) {
     case 'enum':
       return type.names.length === 1 ? 'one name' : undefined;
-    case 'flags':
-      return type.names.length === 0 ? 'no named flag' : undefined;
     case 'integer':
       return equal(type.range.min, type.range.max) && type.special.length === 0 ? 'a range of one number' : undefined;
     case 'text':

@@ -1,15 +1,25 @@
 import { shortUuidValue, type Uuid } from '../../base/uuid.ts';
 import { characteristics } from '../../numbers/characteristics.ts';
-import { descriptors } from '../../numbers/descriptors.ts';
+import { declarations, descriptors } from '../../numbers/descriptors.ts';
 import { services } from '../../numbers/services.ts';
 import { unitByCode } from '../../numbers/units.ts';
 
 /** What the Bluetooth SIG assigned a 16-bit UUID to. */
 export type UuidUse =
-  | { readonly kind: 'service' | 'characteristic' | 'descriptor' | 'unit'; readonly label: string }
+  | {
+      readonly kind: 'service' | 'characteristic' | 'declaration' | 'descriptor' | 'unit';
+      readonly label: string;
+    }
   /** 0xFC00..0xFEFF: assigned to single members, for services of their own. */
   | { readonly kind: 'member' }
   | { readonly kind: 'unassigned' };
+
+const tables = [
+  ['service', services],
+  ['characteristic', characteristics],
+  ['declaration', declarations],
+  ['descriptor', descriptors],
+] as const;
 
 /**
  * @returns `undefined` for a 128-bit UUID, which nobody assigns
@@ -19,12 +29,10 @@ export type UuidUse =
 export function useOf(uuid: Uuid): UuidUse | undefined {
   const value = shortUuidValue(uuid);
   if (value === undefined) return undefined;
-  const service = services.byUuid(uuid);
-  if (service !== undefined) return { kind: 'service', label: service.label };
-  const characteristic = characteristics.byUuid(uuid);
-  if (characteristic !== undefined) return { kind: 'characteristic', label: characteristic.label };
-  const descriptor = descriptors.byUuid(uuid);
-  if (descriptor !== undefined) return { kind: 'descriptor', label: descriptor.label };
+  for (const [kind, table] of tables) {
+    const entry = table.byUuid(uuid);
+    if (entry !== undefined) return { kind, label: entry.label };
+  }
   const unit = unitByCode(value);
   if (unit !== undefined) return { kind: 'unit', label: unit.label };
   return value >= 0xfc00 && value <= 0xfeff ? { kind: 'member' } : { kind: 'unassigned' };

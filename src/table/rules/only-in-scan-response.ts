@@ -5,7 +5,7 @@ import type { AdvertisingData } from '../model.ts';
 import { advertisedPlace } from './advertised-place.ts';
 import { tableRule } from './table-rule.ts';
 
-export const onlyInScanResponse = tableRule<{ what: string; why: string }>(
+export const onlyInScanResponse = tableRule<{ what: string; why: string; remedy: string }>(
   {
     code: 'only-in-scan-response',
     severity: 'note',
@@ -22,11 +22,22 @@ export const onlyInScanResponse = tableRule<{ what: string; why: string }>(
     // Appearance and transmit power are only for show.
     for (const { what, why } of table.advertising.cut.filter((cut) => /^(?:name|service UUID)/.test(cut.what))) {
       if (hasName(table.advertising) && what.startsWith('name')) continue;
-      report(advertisedPlace(contract, what), { what, why: `: ${why.replace(/; it is in the scan response$/, '')}` });
+      const remedy =
+        'shorten the name, or advertise less beside it, until both fit into the 31 octets of the advertising data';
+      report(advertisedPlace(contract, what), {
+        what,
+        why: `: ${why.replace(/; it is in the scan response$/, '')}`,
+        remedy,
+      });
     }
     const { name, where } = contract.radio.advertise;
     if (name === 'scan-response' && hasName(table.scanResponse)) {
-      report(placeOf(where, 'name'), { what: `name \`${contract.board.name}\``, why: ', as the contract says' });
+      const remedy = 'write `name: auto`, or waive this if every client scans actively';
+      report(placeOf(where, 'name'), {
+        what: `name \`${contract.board.name}\``,
+        why: ', as the contract says',
+        remedy,
+      });
     }
   },
 );
