@@ -1,0 +1,105 @@
+import { batch, computed, signal, type ReadonlySignal } from '@preact/signals';
+import type { Finding } from '../../base/finding.ts';
+import type { Failure } from '../../att/link.ts';
+import type { Compiled } from '../../table/compiled.ts';
+import type { DropWord, LinkState, RigWord } from '../worker/protocol.ts';
+import { contractText } from './contract.ts';
+import { ask, onNews, tell } from './port.ts';
+
+/** The board that runs. */
+export type RunningBoard = {
+  /** Counts boards: what was seen of one says nothing of the next. */
+  readonly number: number;
+  readonly compiled: Compiled;
+  /** The contract's text it was made from. */
+  readonly text: string;
+  /** Names of the faults planted in it. */
+  readonly faults: readonly string[];
+  readonly rig: RigWord;
+};
+
+const boardNow = signal<RunningBoard | undefined>(undefined);
+const refusedNow = signal<readonly Finding[] | undefined>(undefined);
+const linkNow = signal<LinkState>({ kind: 'silent' });
+const mtuWished = signal<number | undefined>(undefined);
+let connectWhenStarted = false;
+
+export const board: ReadonlySignal<RunningBoard | undefined> = boardNow;
+
+/** Why the last start was refused: the contract's errors. `undefined` when it was not. */
+export const startRefused: ReadonlySignal<readonly Finding[] | undefined> = refusedNow;
+
+export const link: ReadonlySignal<LinkState> = linkNow;
+
+export const isConnected: ReadonlySignal<boolean> = computed(() => linkNow.value.kind === 'connected');
+
+/** The running board is of an older text than the editor's. */
+export const isOlder: ReadonlySignal<boolean> = computed(
+  () => boardNow.value !== undefined && boardNow.value.text !== contractText.value,
+);
+
+/** MTU that is asked for when connecting; the contract's unless the user chose another. Octets, 23..517. */
+export const mtuToAsk: ReadonlySignal<number> = computed(
+  () => mtuWished.value ?? boardNow.value?.compiled.contract.radio.connection.mtu ?? 23,
+);
+
+/**
+ * Starts a board for the text as it stands, in place of the one that runs; a text with errors is refused and the old
+ * board runs on.
+ *
+ * @param options `faults`: names of planted faults, default those of the running board; `connect`: connect at once,
+ *   default when there is a connection now
+ */
+export function restartBoard(options: { readonly faults?: readonly string[]; readonly connect?: boolean } = {}): void {
+  const { faults = boardNow.value?.faults ?? [], connect = linkNow.value.kind === 'connected' } = options;
+  connectWhenStarted = connect;
+  // A seed of its own makes the world look alike at each start: what changed is the contract.
+  tell('bench', { kind: 'start-board', text: contractText.value, seed: 1, faults });
+}
+
+/** Connects, or connects again after a drop: waits until the board has noticed a loss. */
+export function connect(): void {
+  tell('bench', { kind: 'connect', mtu: mtuToAsk.value });
+}
+
+/** `lose` (default) breaks the radio link, `terminate` leaves with a goodbye. */
+export function dropLink(how: DropWord = 'lose'): void {
+  tell('bench', { kind: 'drop', how });
+}
+
+/**
+ * Asks for this MTU: now if there is a connection, and at each connection from now on.
+ *
+ * @param mtu octets, held within 23..517
+ */
+export async function exchangeMtu(mtu: number): Promise<Failure | undefined> {
+  const whole = Math.min(517, Math.max(23, Math.round(mtu)));
+  mtuWished.value = whole;
+  if (!isConnected.value) return undefined;
+  return ask((number) => ({ kind: 'exchange-mtu', ask: number, mtu: whole }));
+}
+
+/** Plays pairing's part: the link is encrypted and authenticated, or open again. */
+export function encrypt(on: boolean): Promise<Failure | undefined> {
+  return ask((number) => ({ kind: 'secure', ask: number, on }));
+}
+
+onNews('board-started', ({ compiled, text, faults, rig }) => {
+  batch(() => {
+    boardNow.value = { number: (boardNow.value?.number ?? 0) + 1, compiled, text, faults, rig };
+    refusedNow.value = undefined;
+    mtuWished.value = undefined;
+    linkNow.value = { kind: 'silent' };
+  });
+});
+
+onNews('board-refused', ({ findings }) => {
+  refusedNow.value = findings;
+});
+
+onNews('link', ({ state }) => {
+  linkNow.value = state;
+  if (state.kind !== 'advertising' || !connectWhenStarted) return;
+  connectWhenStarted = false;
+  connect();
+});

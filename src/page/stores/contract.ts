@@ -1,0 +1,66 @@
+import { computed, signal, type ReadonlySignal } from '@preact/signals';
+import type { Finding, Fix } from '../../base/finding.ts';
+import type { Compiled } from '../../table/compiled.ts';
+import { onNews, tell } from './port.ts';
+
+/** What was found in one version of the text. */
+export type CheckedText = {
+  readonly version: number;
+  /** The text that was checked: places of findings are offsets into it. */
+  readonly text: string;
+  /** `undefined` when a finding is an error. */
+  readonly compiled: Compiled | undefined;
+  readonly findings: readonly Finding[];
+};
+
+const textNow = signal('');
+const checkedNow = signal<CheckedText | undefined>(undefined);
+const lastGoodNow = signal<Compiled | undefined>(undefined);
+/** Texts under way to the worker, by version; only the newest is answered. */
+const sent = new Map<number, string>();
+let version = 0;
+
+/** The contract's text as it stands in the editor. */
+export const contractText: ReadonlySignal<string> = textNow;
+
+/** The newest answer of the worker. It may be of an older text for some milliseconds: `isChecked` tells. */
+export const checked: ReadonlySignal<CheckedText | undefined> = checkedNow;
+
+/** True when `checked` is about the text as it stands. */
+export const isChecked: ReadonlySignal<boolean> = computed(() => checkedNow.value?.text === textNow.value);
+
+/** The newest contract without errors, to be drawn while the text has some. */
+export const lastGood: ReadonlySignal<Compiled | undefined> = lastGoodNow;
+
+/** Replaces the text (the editor on each change, a file, an example) and has it checked. */
+export function editText(text: string): void {
+  if (text === textNow.value && version > 0) return;
+  textNow.value = text;
+  version += 1;
+  sent.set(version, text);
+  tell('bench', { kind: 'check', version, text });
+}
+
+/**
+ * The text with a fix applied; edits are applied from the back, so that places stay right.
+ *
+ * @param fix of a finding about exactly this text
+ */
+export function withFix(text: string, fix: Fix): string {
+  return [...fix.edits]
+    .sort((a, b) => b.at.start - a.at.start)
+    .reduce((changed, { at, text: put }) => changed.slice(0, at.start) + put + changed.slice(at.end), text);
+}
+
+/** One click: applies a fix of `checked`. Does nothing when the text has changed since. */
+export function applyFix(fix: Fix): void {
+  if (isChecked.value) editText(withFix(textNow.value, fix));
+}
+
+onNews('checked', ({ version: answered, compiled, findings }) => {
+  const text = sent.get(answered);
+  for (const old of sent.keys()) if (old <= answered) sent.delete(old);
+  if (text === undefined) return;
+  checkedNow.value = { version: answered, text, compiled, findings };
+  if (compiled !== undefined) lastGoodNow.value = compiled;
+});

@@ -1,0 +1,25 @@
+import waveTank from '../../../examples/wave-tank/rig.ts';
+import { defaultRig } from '../../board/default-rig.ts';
+import type { Rig } from '../../board/model.ts';
+import type { Table } from '../../table/model.ts';
+import type { RigWord } from './protocol.ts';
+
+/** What the wave tank's world reads and sets, and of which kind: a contract that has all of it can have that world. */
+const waveTankValues: Readonly<Record<string, string>> = {
+  crests: 'integer',
+  paddle: 'integer',
+  level: 'integer',
+  water: 'integer',
+  light: 'boolean',
+  dye: 'enum',
+  note: 'text',
+  calibration: 'struct',
+  'battery-level': 'integer',
+};
+
+/** The world behind a board of this table: the wave tank's where the contract is one, else what every contract gets. */
+export function chosenRig(table: Table): { readonly word: RigWord; readonly rig: Rig<unknown> } {
+  const kinds = new Map(table.values.map(({ id, type }) => [id, type.kind]));
+  const isTank = Object.entries(waveTankValues).every(([id, kind]) => kinds.get(id) === kind);
+  return isTank ? { word: 'wave-tank', rig: waveTank } : { word: 'default', rig: defaultRig(table) };
+}

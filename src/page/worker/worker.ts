@@ -1,0 +1,110 @@
+import { RealClock } from '../../links/real-clock.ts';
+import { check } from '../../table/check.ts';
+import type { Failure } from '../../att/link.ts';
+import { BoardSession } from './board-session.ts';
+import type { FromWorker, ToWorker } from './protocol.ts';
+import { proveContract } from './proof-session.ts';
+
+/** What this file uses of a worker's global scope; the compiler knows the window's. */
+type WorkerScope = {
+  onmessage: ((event: MessageEvent<ToWorker>) => void) | null;
+  postMessage(message: FromWorker): void;
+  addEventListener(type: 'error' | 'unhandledrejection', listener: (event: Event) => void): void;
+};
+
+const scope = globalThis as unknown as WorkerScope;
+const clock = new RealClock();
+let session: BoardSession | undefined;
+let waitingCheck: Extract<ToWorker, { kind: 'check' }> | undefined;
+let proof: { aborted: boolean } | undefined;
+
+function post(message: FromWorker): void {
+  scope.postMessage(message);
+}
+
+scope.onmessage = ({ data }) => {
+  void handle(data).catch((error: unknown) => {
+    post({ kind: 'broken', message: error instanceof Error ? (error.stack ?? error.message) : String(error) });
+  });
+};
+
+async function handle(message: ToWorker): Promise<void> {
+  switch (message.kind) {
+    case 'check':
+      checkSoon(message);
+      return;
+    case 'start-board':
+      startBoard(message);
+      return;
+    case 'connect':
+      return session?.connect(message.mtu);
+    case 'drop':
+      return session?.drop(message.how);
+    case 'exchange-mtu':
+      return answer(message.ask, (board) => board.exchangeMtu(message.mtu));
+    case 'secure':
+      return answer(message.ask, (board) => board.secure(message.on));
+    case 'read':
+      return answer(message.ask, (board) => board.read(message.index));
+    case 'write':
+      return answer(message.ask, (board) => board.write(message.index, message.value, message.response));
+    case 'subscribe':
+      return answer(message.ask, (board) => board.subscribe(message.index, message.mode));
+    case 'type':
+      session?.type(message.line);
+      return;
+    case 'prove':
+      return prove(message);
+    case 'stop-proof':
+      if (proof !== undefined) proof.aborted = true;
+      return;
+    case 'report':
+      post({ kind: 'reported', ask: message.ask, text: undefined });
+  }
+}
+
+/** The messages that wait are looked at first: of several checks only the newest is made. */
+function checkSoon(message: Extract<ToWorker, { kind: 'check' }>): void {
+  const isFirst = waitingCheck === undefined;
+  waitingCheck = message;
+  if (!isFirst) return;
+  setTimeout(() => {
+    if (waitingCheck === undefined) return;
+    const { version, text } = waitingCheck;
+    waitingCheck = undefined;
+    const { value, findings } = check(text);
+    post({ kind: 'checked', version, compiled: value, findings });
+  }, 0);
+}
+
+function startBoard({ text, seed, faults }: Extract<ToWorker, { kind: 'start-board' }>): void {
+  const { value: compiled, findings } = check(text);
+  if (compiled === undefined) {
+    post({ kind: 'board-refused', findings });
+    return;
+  }
+  session?.stop();
+  session = undefined;
+  const next = new BoardSession({ compiled, faults, seed, clock, post });
+  session = next;
+  post({ kind: 'board-started', compiled, text, faults, rig: next.rig });
+  next.announce();
+}
+
+async function answer(ask: number, act: (board: BoardSession) => Promise<Failure | undefined>): Promise<void> {
+  const board = session;
+  const failure =
+    board === undefined ? { kind: 'not-reachable' as const, about: 'no board is running' } : await act(board);
+  board?.flush();
+  post({ kind: 'answer', ask, failure });
+}
+
+async function prove(message: Extract<ToWorker, { kind: 'prove' }>): Promise<void> {
+  if (proof !== undefined) proof.aborted = true;
+  const signal = { aborted: false };
+  proof = signal;
+  const { run, text, only, faults } = message;
+  await proveContract({ text, only, faults }, signal, (news) => {
+    post({ kind: 'proof', run, news });
+  });
+}
