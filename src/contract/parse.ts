@@ -1,6 +1,8 @@
 import { sortFindings, type Checked, type Finding } from '../base/finding.ts';
+import { nearest } from '../base/nearest.ts';
 import { contractRecord } from './entities/contract.ts';
 import type { Contract } from './model.ts';
+import type { Spot } from './shapes/shape.ts';
 import { resolveContract } from './resolve/contract.ts';
 import { sourceText } from './source.ts';
 import { tooManyFindings } from './syntax/findings.ts';
@@ -8,6 +10,9 @@ import { parseTree } from './syntax/parse-tree.ts';
 
 /** Findings that are told of one text; a file with more is no contract. */
 export const mostFindings = 500;
+
+/** Words compared for "did you mean" in one text; a hundred misspelt names of characteristics take a third of it. */
+const mostComparisons = 150_000;
 
 /**
  * Reads a contract: text, tree, words, meaning. Findings are about its form and about what cannot be; what can be but
@@ -25,12 +30,20 @@ export function parseContract(source: string | Uint8Array): Checked<Contract> {
   if (!readable) return { value: undefined, findings };
   const tree = parseTree(text);
   const found: Finding[] = [...tree.findings];
-  const report = (finding: Finding): void => {
-    // One more than is told, so that it shows that there were more.
-    if (found.length <= mostFindings) found.push(finding);
+  let comparisons = mostComparisons;
+  const spot: Spot = {
+    name: 'the file',
+    report(finding) {
+      // One more than is told, so that it shows that there were more.
+      if (found.length <= mostFindings) found.push(finding);
+    },
+    suggest(word, candidates) {
+      comparisons -= candidates.length;
+      return comparisons < 0 ? undefined : nearest(word, candidates);
+    },
   };
-  const draft = tree.root === undefined ? undefined : contractRecord.decode(tree.root, { name: 'the file', report });
-  const value = draft === undefined ? undefined : resolveContract(draft, report);
+  const draft = tree.root === undefined ? undefined : contractRecord.decode(tree.root, spot);
+  const value = draft === undefined ? undefined : resolveContract(draft, spot);
   return { value, findings: limited(sortFindings(found)) };
 }
 

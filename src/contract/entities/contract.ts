@@ -1,7 +1,7 @@
 import { longUuid, uuidNamespaces, uuidV5, type Uuid } from '../../base/uuid.ts';
 import { encodeUtf8 } from '../../values/utf8.ts';
 import { byKey, looseList } from '../shapes/composite.ts';
-import { uuidForm } from '../shapes/findings.ts';
+import { uuidForm, versionNotKnown } from '../shapes/findings.ts';
 import { byDefault, optional, record, required, whole, type Draft } from '../shapes/record.ts';
 import { text, uuid, whole as wholeNumber } from '../shapes/scalars.ts';
 import { either, map, type Shape } from '../shapes/shape.ts';
@@ -48,10 +48,20 @@ const uuidBase: Shape<Uuid> = either(
   ),
 );
 
+const version: Shape<number> = {
+  ...map(wholeNumber(0, 0xffff), (found, node, spot) => {
+    if (found === 1) return found;
+    spot.report(versionNotKnown.at(node.at, { found }));
+    return undefined;
+  }),
+  wanted: '1',
+  schema: () => ({ const: 1 }),
+};
+
 export const contractRecord = record(
   { id: 'contract', called: 'a contract', intro: 'What a board’s Bluetooth Low Energy interface is.' },
   {
-    contract: required(wholeNumber(1, 1), 'Version of the contract language.', '1'),
+    contract: required(version, 'Version of the contract language.', '1'),
     board: required(boardRecord, 'What the board calls itself.', '{ name: "Tank {unit}", unit: "01" }'),
     'uuid-base': optional(
       uuidBase,
@@ -60,7 +70,6 @@ export const contractRecord = record(
       '6b1d0000-0f5e-4c3a-9a77-2f0c5b8e41d0',
     ),
     radio: optional(radioRecord, 'all defaults', 'Advertising and connection.', '{ advertise: { interval: 100 ms } }'),
-    use: byDefault(use, [], '[]', 'Adopted services, by assigned name.', '[battery]'),
     services: byDefault(
       looseList(serviceRecord, 'a list of services'),
       [],
@@ -68,6 +77,7 @@ export const contractRecord = record(
       'The services, in table order.',
       '[{ id: tank, characteristics: [] }]',
     ),
+    use: byDefault(use, [], '[]', 'Adopted services, by assigned name.', '[battery]'),
     'refuse-with': refuseField,
     waive: waiveField,
   },

@@ -14,7 +14,7 @@ const phaseAccumulator = record(
   {
     id: 'phase-accumulator',
     called: 'a phase accumulator',
-    intro: 'word = value × 2^width / clock. The value is a frequency in hertz.',
+    intro: 'word = value × 2^width / clock. The value is a frequency, in hertz or per minute.',
   },
   {
     kind: kind('phase-accumulator'),
@@ -42,7 +42,7 @@ const timer = record(
     reload: byDefault(wholeNumber(8, 32, { unit: 'bits' }), 16, '16', 'Width of the reload register in bits.'),
     of: optional(
       word(['frequency', 'period'], '`frequency` or `period`'),
-      '`frequency` for hertz, `period` for seconds',
+      '`frequency` for hertz and what counts per minute, `period` for times',
       'What the value is.',
       'period',
     ),

@@ -1,9 +1,9 @@
-import { listed, repeatedEntry, unknownName, listLength } from '../shapes/findings.ts';
+import { listLength, repeatedEntry } from '../shapes/findings.ts';
 import { looseList } from '../shapes/composite.ts';
-import { adoptedName, serviceNamed } from '../shapes/names.ts';
+import { adoptedName, serviceName } from '../shapes/names.ts';
 import { isText } from '../shapes/scalars.ts';
-import { either, map, shape, within, type Shape, type Spot } from '../shapes/shape.ts';
-import { shortText, type ScalarNode } from '../tree.ts';
+import { either, map, shape, within, type Shape } from '../shapes/shape.ts';
+import { shortText } from '../tree.ts';
 import type { SourceRange } from '../../base/text-range.ts';
 import type { AdoptedService } from '../../numbers/adopted.ts';
 import type { Assigned } from '../../numbers/assigned.ts';
@@ -37,7 +37,7 @@ const entry: Shape<UsedService> = shape<UsedService>({
   fits: (node) => isText(node) || node.kind === 'map',
   read(node, spot) {
     if (isText(node)) {
-      const service = adopted(node, spot);
+      const service = serviceName.decode(node, spot);
       return service === undefined ? undefined : { service, characteristics: undefined, at: node.at, nameAt: node.at };
     }
     const [first, second] = node.kind === 'map' ? node.entries : [];
@@ -46,19 +46,19 @@ const entry: Shape<UsedService> = shape<UsedService>({
       spot.report(listLength.at(second?.key.at ?? node.at, { name: spot.name, count, min: 1, max: 1 }));
       return undefined;
     }
-    const service = adopted(first.key, spot);
+    const service = serviceName.decode(first.key, spot);
     const listedHere = characteristics.decode(first.value, within(spot, `\`${shortText(first.key.text)}\``));
     if (service === undefined || listedHere === undefined) return undefined;
     return { service, characteristics: listedHere, at: node.at, nameAt: first.key.at };
   },
   schema: () => ({
     anyOf: [
-      { enum: serviceWords() },
+      serviceName.schema(),
       {
         type: 'object',
         minProperties: 1,
         maxProperties: 1,
-        propertyNames: { enum: serviceWords() },
+        propertyNames: serviceName.schema(),
         additionalProperties: characteristics.schema(),
       },
     ],
@@ -81,20 +81,3 @@ export const use: Shape<readonly UsedService[]> = map(
     });
   },
 );
-
-function adopted(node: ScalarNode, spot: Spot): AdoptedService | undefined {
-  const found = serviceNamed(node.text);
-  if ('service' in found) return found.service;
-  const { nearest, known } = found;
-  const hint = nearest === undefined ? `use one of ${listed(known)}` : `write \`${nearest}\``;
-  const fixes =
-    nearest === undefined ? [] : [{ title: `Write \`${nearest}\``, edits: [{ at: node.at, text: nearest }] }];
-  const args = { name: spot.name, found: shortText(node.text), what: 'an adopted service that can be used', hint };
-  spot.report(unknownName.at(node.at, args, { fixes }));
-  return undefined;
-}
-
-function serviceWords(): readonly string[] {
-  const none = serviceNamed('');
-  return 'known' in none ? none.known : [];
-}

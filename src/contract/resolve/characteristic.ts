@@ -5,8 +5,9 @@ import { actsOnWorld } from '../../values/drives/model.ts';
 import { defaultBytes } from '../../values/start.ts';
 import type { CharacteristicDraft, UsedDraft } from '../entities/characteristic.ts';
 import type { AccessWord, Characteristic, NotifyPolicy, OnLinkLoss, Where } from '../model.ts';
-import type { Report, Spot } from '../shapes/shape.ts';
+import type { Spot } from '../shapes/shape.ts';
 import { checkAdopted } from './adopted.ts';
+import type { Context } from './context.ts';
 import { resolveDrive } from './drive.ts';
 import { accessMissing, notifyWithoutAccess, typeMissing } from './findings.ts';
 import { idAsLabel } from './labels.ts';
@@ -14,13 +15,11 @@ import { encodeNode } from './physical.ts';
 import { resolveType } from './value-type.ts';
 
 /** What holds for a characteristic that does not say it: from an adopted service, and from the contract. */
-export type Surroundings = {
+export type Surroundings = Context & {
   readonly uuid: Uuid | undefined;
   readonly id: string | undefined;
   readonly access: readonly AccessWord[] | undefined;
   readonly minSpacing: Microseconds | undefined;
-  readonly refuseWith: number;
-  readonly report: Report;
 };
 
 /** Checks a characteristic and fills its defaults; `undefined` when anything in it is wrong (all of it is reported). */
@@ -29,7 +28,7 @@ export function resolveCharacteristic(
   around: Surroundings,
 ): Characteristic | undefined {
   const { values, where } = draft;
-  const { report } = around;
+  const { report, suggest } = around;
   const called = around.id === undefined ? 'this characteristic' : `\`${around.id}\``;
   const adopted = values.adopted;
   const standard = adopted === undefined ? undefined : adoptedCharacteristic(adopted.name);
@@ -49,7 +48,7 @@ export function resolveCharacteristic(
   if (resolved === undefined) return undefined;
 
   const { type, places } = resolved;
-  const spot = (key: string): Spot => ({ name: `\`${key}\``, report });
+  const spot = (key: string): Spot => ({ name: `\`${key}\``, report, suggest });
   const start = values.start === undefined ? defaultBytes(type) : encodeNode(type, values.start, spot('start'));
   const onLinkLoss = lossOf(draft, (node) => encodeNode(type, node, spot('value')));
   const drive = values.drive === undefined ? undefined : resolveDrive(values.drive, type, report);

@@ -8,23 +8,24 @@ import { filled } from '../shapes/record.ts';
 import type { Board, Contract, Radio, Service } from '../model.ts';
 import { withInformation } from './device-information.ts';
 import { checkIds, checkReferences } from './references.ts';
-import type { Report } from '../shapes/shape.ts';
+import type { Report, Spot } from '../shapes/shape.ts';
+import type { Context } from './context.ts';
 import { ownServices, usedServices } from './services.ts';
 
 /**
  * Gives the drafts their meaning: defaults, types, UUIDs, adopted formats. Services and characteristics with an error are
  * left out; the rest is made, so that lints can be told beside errors.
  */
-export function resolveContract(draft: ContractDraft, report: Report): Contract | undefined {
+export function resolveContract(draft: ContractDraft, { report, suggest }: Spot): Contract | undefined {
   const { values, where } = draft;
-  const context = { refuseWith: values['refuse-with'] ?? 0xff, report };
+  const context: Context = { refuseWith: values['refuse-with'] ?? 0xff, report, suggest };
   const board = values.board === undefined ? undefined : resolveBoard(values.board, report);
   const used = usedServices(values.use ?? [], context);
   const standard = board === undefined ? used : withInformation(used, board, context);
   const base = { uuid: values['uuid-base'], given: where.keys.has('uuid-base') };
   const own = ownServices(values.services ?? [], base, context);
   const ids = checkIds(draft, standard, report);
-  checkReferences(draft, ids, report);
+  checkReferences(draft, ids, context);
   if (board === undefined) return undefined;
   const services = withoutTwins([...standard, ...own]);
   const present = new Set(services.map(({ id }) => id));

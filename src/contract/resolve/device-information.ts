@@ -2,7 +2,7 @@ import { adoptedCharacteristic, adoptedService } from '../../numbers/adopted.ts'
 import { bug } from '../../base/bug.ts';
 import { encodeUtf8 } from '../../values/utf8.ts';
 import type { Board, Characteristic, DeviceInformation, Service } from '../model.ts';
-import type { ServiceContext } from './services.ts';
+import type { Context } from './context.ts';
 
 /** Key in `board`, and the characteristic that tells its text, in table order. Device Information Service 3. */
 const texts: readonly (readonly [keyof DeviceInformation, string])[] = [
@@ -15,7 +15,7 @@ const texts: readonly (readonly [keyof DeviceInformation, string])[] = [
 ];
 
 /** One characteristic for each text that the board gives: read only, as long as the text. */
-export function informationCharacteristics(board: Board, context: ServiceContext): readonly Characteristic[] {
+export function informationCharacteristics(board: Board, context: Context): readonly Characteristic[] {
   return texts.flatMap(([key, name]): Characteristic[] => {
     const text = board.information[key];
     if (text === undefined) return [];
@@ -51,7 +51,7 @@ export function informationCharacteristics(board: Board, context: ServiceContext
  * Adds the board's texts to the Device Information service of `use:`, or adds such a service behind the used ones when
  * any text is given.
  */
-export function withInformation(used: readonly Service[], board: Board, context: ServiceContext): readonly Service[] {
+export function withInformation(used: readonly Service[], board: Board, context: Context): readonly Service[] {
   const own = informationCharacteristics(board, context);
   const standard = adoptedService('device-information');
   bug(standard !== undefined, 'no device information service');

@@ -212,6 +212,18 @@ export const arrayElement = findingKind<{ element: string; why: string }>({
   hint: () => 'choose another type for the elements, or put them into a struct field by field',
 });
 
+export const beyondAttribute = findingKind<{ type: string; octets: number }>({
+  code: 'value-beyond-attribute',
+  severity: 'error',
+  title: 'Value many times longer than an attribute',
+  why: 'No attribute holds more than 512 octets. What is beyond all bounds is not worked out any further.',
+  source: 'Core Vol 3 Part F 3.2.9',
+  bad: one('id: frame, type: { array: { array: uint8, count: 320 }, count: 240 }, access: [read]'),
+  good: one('id: line, type: { array: uint8, count: 320 }, access: [read]'),
+  message: ({ type, octets }) => `${type} is up to ${octets} octets, but an attribute holds at most 512`,
+  hint: () => 'send it in parts, with the number of the part in front',
+});
+
 export const rangeEmpty = findingKind<{ type: string; resolution: string }>({
   code: 'range-without-value',
   severity: 'error',
@@ -249,7 +261,7 @@ export const valueRefused = findingKind<{ name: string; why: string }>({
   hint: () => 'write a value that the type and its range allow, or widen them',
 });
 
-export const valueRounded = findingKind<{ name: string; asked: string; held: string }>({
+export const valueRounded = findingKind<{ name: string; asked: string; held: string; write: string }>({
   code: 'value-rounded',
   severity: 'warning',
   title: 'Value between two codes',
@@ -258,7 +270,7 @@ export const valueRounded = findingKind<{ name: string; asked: string; held: str
   bad: one('id: paddle, type: uint8, unit: hertz, start: 0.4, access: [read]'),
   good: one('id: paddle, type: uint8, scale: { decimal: -1 }, unit: hertz, start: 0.4, access: [read]'),
   message: ({ name, asked, held }) => `${name} is ${asked}, but the nearest value that can be coded is ${held}`,
-  hint: ({ held }) => `write ${held}, or set a finer \`scale\``,
+  hint: ({ write }) => `write \`${write}\`, or set a finer \`scale\``,
 });
 
 export const notifyWithoutAccess = findingKind<NoArgs>({
@@ -331,6 +343,7 @@ export const resolveFindings: readonly FindingDoc[] = [
   duplicateField.doc,
   variableField.doc,
   arrayElement.doc,
+  beyondAttribute.doc,
   rangeEmpty.doc,
   adoptedFormat.doc,
   valueRefused.doc,

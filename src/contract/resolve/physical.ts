@@ -1,5 +1,4 @@
 import type { Bytes } from '../../base/bytes.ts';
-import { nearest } from '../../base/nearest.ts';
 import { add, type Rational } from '../../base/rational.ts';
 import { encode } from '../../values/codec.ts';
 import { checkCoded } from '../../values/check.ts';
@@ -18,10 +17,10 @@ import type {
   ValueType,
 } from '../../values/type.ts';
 import { list } from '../shapes/composite.ts';
-import { missingKey, unknownKey, unknownWord, wrongKind } from '../shapes/findings.ts';
+import { listLength, missingKey, unknownKey, unknownWord, wrongKind } from '../shapes/findings.ts';
 import { decimal, hexBytes, isText, text, truth } from '../shapes/scalars.ts';
 import { shape, within, type Shape, type Spot } from '../shapes/shape.ts';
-import { describe, entryOf, shortText, type Node } from '../tree.ts';
+import { describe, shortText, type Node } from '../tree.ts';
 import { valueRefused, valueRounded } from './findings.ts';
 import { longestValue } from '../entities/value-type.ts';
 
@@ -68,6 +67,11 @@ function codeNode(type: ValueType, node: Node, spot: Spot): Coded | undefined {
     case 'struct':
       return codeStruct(type, node, spot);
     case 'array': {
+      if (node.kind === 'list' && node.items.length > type.maxCount) {
+        const args = { name: spot.name, count: node.items.length, min: type.minCount, max: type.maxCount };
+        spot.report(listLength.at(node.at, args));
+        return undefined;
+      }
       const item = shape<Coded>({
         wanted: 'an element',
         fits: () => true,
@@ -104,7 +108,7 @@ function codeNumber(
     return settle(type, { kind: 'special', name: node.text }, node, spot);
   }
   if (isText(node) && specials.length > 0) {
-    const like = nearest(node.text, specials);
+    const like = spot.suggest(node.text, specials);
     const args = { name: spot.name, word: shortText(node.text), nearest: like, words: ['a number', ...specials] };
     spot.report(unknownWord.at(node.at, args));
     return undefined;
@@ -121,8 +125,9 @@ function reportRounding(type: IntegerType, value: Rational, node: Node, spot: Sp
   const made = toCoded(type, { kind: 'number', value });
   if (!made.ok || made.value.error.num === 0n) return;
   const asked = withUnit(exactNumber(value), type.unit);
-  const held = withUnit(exactNumber(add(value, made.value.error)), type.unit);
-  spot.report(valueRounded.at(node.at, { name: spot.name, asked, held }));
+  const write = exactNumber(add(value, made.value.error));
+  const fixes = [{ title: `Write ${write}`, edits: [{ at: node.at, text: write }] }];
+  spot.report(valueRounded.at(node.at, { name: spot.name, asked, held: withUnit(write, type.unit), write }, { fixes }));
 }
 
 function codeChoice(type: EnumType, node: Node, spot: Spot): Coded | undefined {
@@ -149,7 +154,7 @@ function nameOf(names: readonly string[]): Shape<string> {
     read(node, spot) {
       const word = any.decode(node, spot);
       if (word === undefined || names.includes(word)) return word;
-      const like = nearest(word, names);
+      const like = spot.suggest(word, names);
       const fixes = like === undefined ? [] : [{ title: `Write \`${like}\``, edits: [{ at: node.at, text: like }] }];
       spot.report(
         unknownWord.at(node.at, { name: spot.name, word: shortText(word), nearest: like, words: names }, { fixes }),
@@ -168,18 +173,19 @@ function codeStruct(type: StructType, node: Node, spot: Spot): Coded | undefined
     );
     return undefined;
   }
-  const ids = type.fields.map(({ id }) => id);
+  const ids = new Set(type.fields.map(({ id }) => id));
+  const given = new Map(node.entries.map(({ key, value }) => [key.text, value]));
+  const left = [...ids].filter((id) => !given.has(id));
   let sound = true;
   for (const { key } of node.entries) {
-    if (ids.includes(key.text)) continue;
-    const left = ids.filter((id) => entryOf(node, id) === undefined);
-    const like = nearest(key.text, left);
+    if (ids.has(key.text)) continue;
+    const like = spot.suggest(key.text, left);
     spot.report(unknownKey.at(key.at, { key: shortText(key.text), record: 'this struct', nearest: like, keys: left }));
     sound = false;
   }
   const fields: Coded[] = [];
   for (const field of type.fields) {
-    const value = entryOf(node, field.id)?.value;
+    const value = given.get(field.id);
     if (value === undefined) {
       const at = node.entries[0]?.key.at ?? node.at;
       spot.report(missingKey.at(at, { key: field.id, record: `${spot.name}, a struct,`, example: '0' }));

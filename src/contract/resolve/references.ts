@@ -1,9 +1,10 @@
-import { nearest } from '../../base/nearest.ts';
 import type { SourceRange } from '../../base/text-range.ts';
 import type { ContractDraft } from '../entities/contract.ts';
 import type { Service, Where } from '../model.ts';
-import { entryOf, type MapNode } from '../tree.ts';
+import { entryOf, shortText, type MapNode, type ScalarNode } from '../tree.ts';
+import { isId } from '../shapes/scalars.ts';
 import type { Report } from '../shapes/shape.ts';
+import type { Context } from './context.ts';
 import { duplicateId, unknownService } from './findings.ts';
 
 /** Every id of the contract as it is written, whether what it names is sound or not: no mistake causes a second finding. */
@@ -34,24 +35,28 @@ export function checkIds(draft: ContractDraft, standard: readonly Service[], rep
 }
 
 /** Reports ids that name no service: in `includes`, and in what is advertised. */
-export function checkReferences(draft: ContractDraft, ids: Ids, report: Report): void {
-  for (const { values, node } of draft.values.services ?? []) {
-    if (values.includes !== undefined) checkList(node, 'includes', ids, report);
-  }
+export function checkReferences(draft: ContractDraft, ids: Ids, { report, suggest }: Context): void {
+  const lists = (draft.values.services ?? []).map(({ node }) => ({ node, key: 'includes' }));
   const advertise = draft.values.radio?.values.advertise;
-  if (advertise?.values.services !== undefined) checkList(advertise.node, 'services', ids, report);
+  if (advertise !== undefined) lists.unshift({ node: advertise.node, key: 'services' });
+  const known = [...ids.services];
+  const unknown = lists.flatMap(({ node, key }) => unknownIn(node, key, ids));
+  for (const { item, key } of unknown) {
+    const like = suggest(item.text, known);
+    const fixes = like === undefined ? [] : [{ title: `Write \`${like}\``, edits: [{ at: item.at, text: like }] }];
+    report(
+      unknownService.at(item.at, { name: `\`${key}\``, id: shortText(item.text), nearest: like, known }, { fixes }),
+    );
+  }
 }
 
-function checkList(node: MapNode, key: string, ids: Ids, report: Report): void {
+function unknownIn(node: MapNode, key: string, ids: Ids): readonly { item: ScalarNode; key: string }[] {
   const list = entryOf(node, key)?.value;
-  if (list?.kind !== 'list') return;
-  for (const item of list.items) {
-    if (item.kind !== 'scalar' || ids.services.has(item.text)) continue;
-    const known = [...ids.services];
-    const like = nearest(item.text, known);
-    const fixes = like === undefined ? [] : [{ title: `Write \`${like}\``, edits: [{ at: item.at, text: like }] }];
-    report(unknownService.at(item.at, { name: `\`${key}\``, id: item.text, nearest: like, known }, { fixes }));
-  }
+  const items = list?.kind === 'list' ? list.items : [];
+  // What is no id at all has been reported where it was read.
+  return items.flatMap((item) =>
+    item.kind === 'scalar' && isId(item.text) && !ids.services.has(item.text) ? [{ item, key }] : [],
+  );
 }
 
 function named(id: string | undefined, where: Where): Named[] {

@@ -4,18 +4,12 @@ import type { ServiceDraft } from '../entities/service.ts';
 import type { UsedCharacteristic, UsedService } from '../entities/use.ts';
 import type { Characteristic, Service, Where } from '../model.ts';
 import { adoptedAlone, resolveCharacteristic } from './characteristic.ts';
+import type { Context } from './context.ts';
 import { idAsLabel } from './labels.ts';
-import type { Report } from '../shapes/shape.ts';
 import { checkPinned, UuidGiver } from './uuids.ts';
 
-export type ServiceContext = {
-  /** ATT error for values out of range, where a characteristic does not say its own. */
-  readonly refuseWith: number;
-  readonly report: Report;
-};
-
 /** The services of `use:`, each with its own selection of characteristics or with the contract's. */
-export function usedServices(used: readonly UsedService[], context: ServiceContext): readonly Service[] {
+export function usedServices(used: readonly UsedService[], context: Context): readonly Service[] {
   return used.map(({ service, characteristics, at, nameAt }): Service => {
     const resolved =
       characteristics === undefined
@@ -39,7 +33,7 @@ export function usedServices(used: readonly UsedService[], context: ServiceConte
 function usedCharacteristic(
   service: AdoptedService,
   entry: UsedCharacteristic,
-  context: ServiceContext,
+  context: Context,
 ): Characteristic | undefined {
   if (entry.kind === 'name') return usedByName(service, entry.name, nowhereElse(entry.at), context);
   const { draft } = entry;
@@ -58,7 +52,7 @@ function usedByName(
   service: AdoptedService,
   assigned: { readonly name: string; readonly uuid: Uuid },
   where: Where,
-  context: ServiceContext,
+  context: Context,
 ): Characteristic | undefined {
   const own = service.characteristics.find(({ name }) => name === assigned.name);
   return adoptedAlone(assigned.name, where, { access: own?.access, minSpacing: own?.minSpacing, ...context });
@@ -72,7 +66,7 @@ function nowhereElse(self: Where['self']): Where {
 export function ownServices(
   drafts: readonly ServiceDraft[],
   base: { readonly uuid: Uuid | undefined; readonly given: boolean },
-  context: ServiceContext,
+  context: Context,
 ): readonly Service[] {
   const pins = drafts.flatMap(({ values, where }) => [
     { slot: values.slot, where },
@@ -84,7 +78,7 @@ export function ownServices(
   return drafts.flatMap((draft) => ownService(draft, giver, context) ?? []);
 }
 
-function ownService(draft: ServiceDraft, giver: UuidGiver, context: ServiceContext): Service | undefined {
+function ownService(draft: ServiceDraft, giver: UuidGiver, context: Context): Service | undefined {
   const { values, where, whole } = draft;
   const { id } = values;
   const uuid = giver.give({

@@ -1,5 +1,5 @@
 import type { SourceRange } from '../../base/text-range.ts';
-import { isFixedLength } from '../../values/codec.ts';
+import { isFixedLength, lengthRange } from '../../values/codec.ts';
 import { fullRange } from '../../values/physical.ts';
 import { codedRange, fullPhysicalRange } from '../../values/scale.ts';
 import { showQuantity } from '../../values/show-number.ts';
@@ -15,6 +15,7 @@ import {
   type IntegerType,
   type SpecialCode,
   type StructField,
+  type StructType,
   type ValueType,
 } from '../../values/type.ts';
 import {
@@ -29,6 +30,7 @@ import type { Where } from '../model.ts';
 import type { NamedCode } from '../shapes/composite.ts';
 import {
   arrayElement,
+  beyondAttribute,
   codeTooWide,
   duplicateCode,
   duplicateField,
@@ -42,6 +44,9 @@ import type { Report } from '../shapes/shape.ts';
 import { idAsLabel } from './labels.ts';
 
 const unitless = 0x2700;
+
+/** Octets beyond which a value's type is not made: it would only cost memory. */
+const beyondBounds = 8192;
 
 /** A resolved type, and where the fields of its structs were written, by path. */
 export type ResolvedType = { readonly type: ValueType; readonly places: ReadonlyMap<string, Where> };
@@ -249,7 +254,7 @@ class TypeBuilder {
       this.#places.set(inner, field.where);
       fields.push({ id, label: label ?? idAsLabel(id), type });
     }
-    return sound ? { kind: 'struct', fields } : undefined;
+    return sound ? this.#bounded({ kind: 'struct', fields }, said.at) : undefined;
   }
 
   #array(said: Extract<TypeExpression, { kind: 'array' }>, draft: ValueDraft, path: string): ArrayType | undefined {
@@ -260,7 +265,15 @@ class TypeBuilder {
       this.#report(arrayElement.at(said.element.at, { element: typeName(element), why }));
       return undefined;
     }
-    return { kind: 'array', element, minCount: said.minCount, maxCount: said.maxCount };
+    return this.#bounded({ kind: 'array', element, minCount: said.minCount, maxCount: said.maxCount }, said.at);
+  }
+
+  /** Values within a factor of what an attribute holds; a lint tells of those that are merely too long. */
+  #bounded<T extends ArrayType | StructType>(type: T, at: SourceRange): T | undefined {
+    const octets = lengthRange(type).max;
+    if (octets <= beyondBounds) return type;
+    this.#report(beyondAttribute.at(at, { type: typeName(type), octets }));
+    return undefined;
   }
 
   /** Codes within the width, each with one name of its own. */

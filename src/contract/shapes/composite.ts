@@ -1,3 +1,4 @@
+import { parseRational } from '../../base/rational.ts';
 import type { SourceRange } from '../../base/text-range.ts';
 import { describe, entryOf, shortText, type MapNode, type Node } from '../tree.ts';
 import { listLength, repeatedEntry, reversedBounds, unclearMapping, wrongKind } from './findings.ts';
@@ -8,7 +9,7 @@ import { shape, within, type Report, type Shape } from './shape.ts';
 export type ListOptions = {
   readonly min?: number;
   readonly max?: number;
-  /** No entry twice; entries are compared by how they are written. */
+  /** No word or number twice. */
   readonly distinct?: boolean;
 };
 
@@ -46,6 +47,7 @@ export function looseList<T>(item: Shape<T>, wanted: string, options: ListOption
       ...(distinct ? { uniqueItems: true } : {}),
     }),
     records: () => item.records(),
+    choices: () => item.choices(),
   });
 }
 
@@ -53,9 +55,12 @@ function reportRepeats(items: readonly Node[], name: string, report: Report): vo
   const first = new Map<string, SourceRange>();
   for (const node of items) {
     if (node.kind !== 'scalar') continue;
-    const before = first.get(node.text);
+    // 16 and 0x10 are one number.
+    const number = node.type === 'number' ? parseRational(node.text) : undefined;
+    const entry = number === undefined ? `text ${node.text}` : `number ${number.num}/${number.den}`;
+    const before = first.get(entry);
     if (before === undefined) {
-      first.set(node.text, node.at);
+      first.set(entry, node.at);
       continue;
     }
     const related = [{ message: `\`${shortText(node.text)}\` stands first here`, at: before }];

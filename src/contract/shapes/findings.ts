@@ -113,8 +113,21 @@ export const outOfBounds = findingKind<{ name: string; found: string; min: strin
   source: 'Core Specification, and contract language',
   bad: `${head}radio: { connection: { mtu: 600 } }\n`,
   good: `${head}radio: { connection: { mtu: 517 } }\n`,
-  message: ({ name, found, min, max }) => `${name} is ${found}, but ${min} to ${max} is allowed`,
-  hint: ({ name, min, max }) => `set ${name} to ${min} or more and ${max} or less`,
+  message: ({ name, found, min, max }) =>
+    `${name} is ${found}, but ${min === max ? `only ${min}` : `${min} to ${max}`} is allowed`,
+  hint: ({ name, min, max }) => (min === max ? `write ${min}` : `set ${name} to ${min} or more and ${max} or less`),
+});
+
+export const notAboveZero = findingKind<{ name: string; found: string; what: string }>({
+  code: 'not-above-zero',
+  severity: 'error',
+  title: 'Nothing, or less',
+  why: 'Clocks, references and resolutions divide something; none of them can be zero or negative.',
+  source: 'common practice',
+  bad: `${head}uuid-base: 6b1d0000-0f5e-4c3a-9a77-2f0c5b8e41d0\nservices: [{ id: tank, characteristics: [{ id: level, type: uint8, step: 0, access: [read] }] }]\n`,
+  good: `${head}uuid-base: 6b1d0000-0f5e-4c3a-9a77-2f0c5b8e41d0\nservices: [{ id: tank, characteristics: [{ id: level, type: uint8, step: 1, access: [read] }] }]\n`,
+  message: ({ name, found, what }) => `${name} is ${found}, but ${what} above 0 is wanted`,
+  hint: ({ name }) => `set ${name} to what it really is`,
 });
 
 export const notInSteps = findingKind<{ name: string; found: string; step: string; below: string; above: string }>({
@@ -266,8 +279,20 @@ export const unknownName = findingKind<{ name: string; found: string; what: stri
   source: 'Bluetooth SIG Assigned Numbers',
   bad: 'contract: 1\nboard: { name: Tank, appearance: generic-senser }\n',
   good: 'contract: 1\nboard: { name: Tank, appearance: generic-sensor }\n',
-  message: ({ name, found, what }) => `${name} is \`${found}\`, but no such name is assigned to ${what}`,
+  message: ({ name, found, what }) => `${name} is \`${found}\`, but no ${what} is called that`,
   hint: ({ hint }) => hint,
+});
+
+export const versionNotKnown = findingKind<{ found: number }>({
+  code: 'version-not-known',
+  severity: 'error',
+  title: 'Version of the language that is not known',
+  why: 'A later version of the language may mean something else by the same words.',
+  source: language,
+  bad: 'contract: 2\nboard: { name: Tank }\n',
+  good: head,
+  message: ({ found }) => `\`contract\` is ${found}, but this program reads version 1 of the language`,
+  hint: () => 'write `contract: 1`, or use a newer program',
 });
 
 export const shapeFindings: readonly FindingDoc[] = [
@@ -279,6 +304,7 @@ export const shapeFindings: readonly FindingDoc[] = [
   notWhole.doc,
   notFinite.doc,
   outOfBounds.doc,
+  notAboveZero.doc,
   notInSteps.doc,
   quantityForm.doc,
   tooFine.doc,
@@ -291,6 +317,7 @@ export const shapeFindings: readonly FindingDoc[] = [
   reversedBounds.doc,
   unclearMapping.doc,
   unknownName.doc,
+  versionNotKnown.doc,
 ];
 
 /** `` `a`, `b` or `c` ``; a long list is cut. */

@@ -1,5 +1,4 @@
-import { nearest } from '../../base/nearest.ts';
-import { adoptedCharacteristic, adoptedServices, type AdoptedService } from '../../numbers/adopted.ts';
+import { adoptedCharacteristics, adoptedService, adoptedServices, type AdoptedService } from '../../numbers/adopted.ts';
 import { appearanceByName, appearances } from '../../numbers/appearances.ts';
 import type { Assigned } from '../../numbers/assigned.ts';
 import { characteristics } from '../../numbers/characteristics.ts';
@@ -8,37 +7,37 @@ import type { UnitCode } from '../../values/type.ts';
 import { shortText } from '../tree.ts';
 import { listed, unknownName } from './findings.ts';
 import { isText, isWord, whole } from './scalars.ts';
-import { either, map, shape, type Shape } from './shape.ts';
+import { either, map, shape, type Shape, type Suggest } from './shape.ts';
 
 /** Assigned names: of units, appearances, adopted services and characteristics. */
 
 /**
  * A text that a table knows.
  *
- * @param what with its article: `a unit`
+ * @param what the kind of thing: `unit`
  * @param guess a name that may be meant, or several in words
  */
 function assignedName<T>(
   what: string,
   find: (text: string) => T | undefined,
   names: readonly string[],
-  guess: (text: string) => { readonly name: string } | { readonly words: string } | undefined,
+  guess: (text: string, suggest: Suggest) => { readonly name: string } | { readonly words: string } | undefined,
 ): Shape<T> {
   return shape({
-    wanted: `the assigned name of ${what}`,
+    wanted: `the assigned name of ${article(what)}`,
     fits: isText,
     read(node, spot) {
       if (!isWord(node)) return undefined;
       const found = find(node.text);
       if (found !== undefined) return found;
-      const like = guess(node.text);
+      const like = guess(node.text, spot.suggest);
       const name = like !== undefined && 'name' in like ? like.name : undefined;
       const hint =
         name !== undefined
           ? `write \`${name}\``
           : like !== undefined && 'words' in like
             ? like.words
-            : `write the assigned name of ${what} in words`;
+            : `write the assigned name of ${article(what)} in words`;
       const fixes = name === undefined ? [] : [{ title: `Write \`${name}\``, edits: [{ at: node.at, text: name }] }];
       spot.report(unknownName.at(node.at, { name: spot.name, found: shortText(node.text), what, hint }, { fixes }));
       return undefined;
@@ -50,10 +49,10 @@ function assignedName<T>(
 const unitNames = units.map((unit) => unit.name);
 
 const unitByWords: Shape<UnitCode> = assignedName(
-  'a unit',
+  'unit',
   (text) => unitByName(text)?.code,
   unitNames,
-  (text) => {
+  (text, suggest) => {
     const meant = [...unitsBySymbol(text), ...unitsMeasuredIn(text)];
     const [only] = meant;
     if (meant.length === 1 && only !== undefined) return { name: only.name };
@@ -64,7 +63,7 @@ const unitByWords: Shape<UnitCode> = assignedName(
           'or',
         )}`,
       };
-    const like = nearest(text, unitNames);
+    const like = suggest(text, unitNames);
     return like === undefined ? undefined : { name: like };
   },
 );
@@ -76,7 +75,7 @@ const unitByNumber: Shape<UnitCode> = map(whole(0x2700, 0x27ff, { hex: true }), 
     unknownName.at(node.at, {
       name: spot.name,
       found,
-      what: 'a unit',
+      what: 'unit',
       hint: 'write the unit in words, for example `hertz`',
     }),
   );
@@ -92,38 +91,42 @@ const appearanceNames = appearances.map((appearance) => appearance.name);
 export const appearance: Shape<number> = either(
   whole(0, 0xffff, { hex: true }),
   assignedName(
-    'an appearance',
+    'appearance',
     (text) => appearanceByName(text)?.value,
     appearanceNames,
-    (text) => nearestOf(text, appearanceNames),
+    (text, suggest) => nearestOf(text, appearanceNames, suggest),
   ),
 );
 
+const namesWithFormat = adoptedCharacteristics.map((entry) => entry.name);
 const characteristicNames = characteristics.all.map((entry) => entry.name);
 
 /** An adopted characteristic by its assigned name, whether its format is known here or not. */
 export const adoptedName: Shape<Assigned> = assignedName(
-  'an adopted characteristic',
+  'adopted characteristic',
   (text) => characteristics.byName(text),
   characteristicNames,
-  (text) =>
-    nearestOf(
-      text,
-      characteristicNames.filter((name) => adoptedCharacteristic(name) !== undefined),
-    ) ?? nearestOf(text, characteristicNames),
+  (text, suggest) => nearestOf(text, namesWithFormat, suggest) ?? nearestOf(text, characteristicNames, suggest),
 );
 
 const serviceNames = adoptedServices.map((service) => service.name);
 
-/** The adopted service of this name, and what to write when there is none. */
-export function serviceNamed(
-  text: string,
-): { readonly service: AdoptedService } | { readonly nearest: string | undefined; readonly known: readonly string[] } {
-  const service = adoptedServices.find((candidate) => candidate.name === text);
-  return service === undefined ? { nearest: nearest(text, serviceNames), known: serviceNames } : { service };
+/** An adopted service that `use` takes. */
+export const serviceName: Shape<AdoptedService> = {
+  ...assignedName(
+    'adopted service that can be used',
+    adoptedService,
+    serviceNames,
+    (text, suggest) => nearestOf(text, serviceNames, suggest) ?? { words: `use one of ${listed(serviceNames)}` },
+  ),
+  schema: () => ({ enum: serviceNames }),
+};
+
+function nearestOf(text: string, names: readonly string[], suggest: Suggest): { readonly name: string } | undefined {
+  const name = suggest(text, names);
+  return name === undefined ? undefined : { name };
 }
 
-function nearestOf(text: string, names: readonly string[]): { readonly name: string } | undefined {
-  const name = nearest(text, names);
-  return name === undefined ? undefined : { name };
+function article(noun: string): string {
+  return `${/^[aeio]/.test(noun) ? 'an' : 'a'} ${noun}`;
 }

@@ -12,7 +12,7 @@ import { showTime, us, type Microseconds } from '../../base/quantity.ts';
 import type { TimeRange } from '../model.ts';
 import { describe, type Node, type ScalarNode } from '../tree.ts';
 import { bounds } from './composite.ts';
-import { notInSteps, outOfBounds, quantityForm, tooFine } from './findings.ts';
+import { notAboveZero, notInSteps, outOfBounds, quantityForm, tooFine } from './findings.ts';
 import { isWord } from './scalars.ts';
 import { either, map, shape, type Shape, type Spot } from './shape.ts';
 
@@ -111,7 +111,7 @@ export const frequency: Shape<Rational> = shape({
       reportForm(node, spot, 'a frequency', Object.keys(frequencyUnits), '20 kHz');
       return undefined;
     }
-    return aboveZero(value, node, spot);
+    return aboveZero(value, 'a frequency', node, spot);
   },
   schema: () => ({ type: 'string', pattern: `^${numberPattern} *(?:${Object.keys(frequencyUnits).join('|')})$` }),
 });
@@ -130,7 +130,7 @@ export const rate: Shape<Microseconds> = shape({
       reportForm(node, spot, 'a rate', ['Hz', 'per s', 'per min', 'per h'], '10 Hz');
       return undefined;
     }
-    if (aboveZero(found.count, node, spot) === undefined) return undefined;
+    if (aboveZero(found.count, 'a rate', node, spot) === undefined) return undefined;
     const spacing = ceiling(divide(rational(found.per), found.count));
     if (spacing <= BigInt(longest)) return us(Number(spacing));
     spot.report(outOfBounds.at(node.at, { name: spot.name, found: node.text, min: '1 per day', max: '1000000 Hz' }));
@@ -155,9 +155,9 @@ function parseQuantity(text: string, units: Readonly<Record<string, number>>): R
   return value === undefined || factor === undefined ? undefined : multiply(value, rational(factor));
 }
 
-function aboveZero(value: Rational, node: ScalarNode, spot: Spot): Rational | undefined {
+function aboveZero(value: Rational, what: string, node: ScalarNode, spot: Spot): Rational | undefined {
   if (value.num > 0n) return value;
-  spot.report(outOfBounds.at(node.at, { name: spot.name, found: node.text, min: 'more than 0', max: 'any size' }));
+  spot.report(notAboveZero.at(node.at, { name: spot.name, found: node.text, what }));
   return undefined;
 }
 

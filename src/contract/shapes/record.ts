@@ -1,9 +1,8 @@
 import type { Finding, Fix } from '../../base/finding.ts';
 import { bug } from '../../base/bug.ts';
-import { nearest } from '../../base/nearest.ts';
 import type { SourceRange } from '../../base/text-range.ts';
 import type { Where } from '../model.ts';
-import { entryOf, shortText, type MapNode } from '../tree.ts';
+import { shortText, type MapNode } from '../tree.ts';
 import { missingKey, unknownKey } from './findings.ts';
 import {
   shape,
@@ -13,7 +12,7 @@ import {
   type Fields,
   type JsonSchema,
   type RecordDoc,
-  type Report,
+  type Spot,
   type Shape,
 } from './shape.ts';
 
@@ -59,7 +58,7 @@ export function record<F extends Fields>(about: RecordDoc, fields: F): RecordSha
     ...shape<Draft<F>>({
       wanted: `${about.called} (a mapping)`,
       fits: (node) => node.kind === 'map',
-      read: (node, spot) => (node.kind === 'map' ? decodeRecord(about, fields, node, spot.report) : undefined),
+      read: (node, spot) => (node.kind === 'map' ? decodeRecord(about, fields, node, spot) : undefined),
       schema: () => ({ $ref: `#/definitions/${about.id}` }),
       records: () => [self],
     }),
@@ -97,20 +96,22 @@ export function filled<F extends Fields>(
   return { ...(values as Values<F>), where: draft?.where ?? { self, keys: new Map() } };
 }
 
-function decodeRecord<F extends Fields>(about: RecordDoc, fields: F, node: MapNode, report: Report): Draft<F> {
+function decodeRecord<F extends Fields>(about: RecordDoc, fields: F, node: MapNode, spot: Spot): Draft<F> {
   const values: Record<string, unknown> = {};
   const keys = new Map<string, { key: SourceRange; value: SourceRange }>();
+  const given = new Set(node.entries.map(({ key }) => key.text));
+  const left = Object.keys(fields).filter((key) => !given.has(key));
   let sound = true;
 
   for (const { key, value } of node.entries) {
     const field = Object.hasOwn(fields, key.text) ? fields[key.text] : undefined;
     if (field === undefined) {
-      report(unknown(about, fields, node, key.text, key.at));
+      spot.report(unknown(about, left, key.text, key.at, spot));
       sound = false;
       continue;
     }
     keys.set(key.text, { key: key.at, value: value.at });
-    const decoded = field.shape.decode(value, within({ name: '', report }, `\`${key.text}\``));
+    const decoded = field.shape.decode(value, within(spot, `\`${key.text}\``));
     if (decoded === undefined) sound = false;
     values[key.text] = decoded;
   }
@@ -119,7 +120,7 @@ function decodeRecord<F extends Fields>(about: RecordDoc, fields: F, node: MapNo
     values[key] = field.fallback;
     if (field.presence !== 'required') continue;
     sound = false;
-    report(missingIn(node, key, about.called, field.example));
+    spot.report(missingIn(node, key, about.called, field.example));
   }
   // The loops above gave each key of `fields` the value its shape makes.
   const draft = values as Draft<F>['values'];
@@ -131,11 +132,11 @@ export function missingIn(node: MapNode, key: string, called: string, example: s
   return missingKey.at(node.entries[0]?.key.at ?? node.at, { key, record: called, example });
 }
 
-function unknown(about: RecordDoc, fields: Fields, node: MapNode, key: string, at: SourceRange): Finding {
-  const keys = Object.keys(fields).filter((known) => entryOf(node, known) === undefined);
-  const like = nearest(key, keys);
+/** @param left keys of the record that are not given yet */
+function unknown(about: RecordDoc, left: readonly string[], key: string, at: SourceRange, spot: Spot): Finding {
+  const like = spot.suggest(key, left);
   const fixes: Fix[] = like === undefined ? [] : [{ title: `Write \`${like}\``, edits: [{ at, text: like }] }];
-  return unknownKey.at(at, { key: shortText(key), record: about.called, nearest: like, keys }, { fixes });
+  return unknownKey.at(at, { key: shortText(key), record: about.called, nearest: like, keys: left }, { fixes });
 }
 
 function definitionOf(about: RecordDoc, fields: Fields): JsonSchema {

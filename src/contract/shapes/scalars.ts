@@ -1,5 +1,4 @@
 import { fromHex, type Bytes } from '../../base/bytes.ts';
-import { nearest } from '../../base/nearest.ts';
 import { isInteger, parseRational, type Rational } from '../../base/rational.ts';
 import { parseUuid, type Uuid } from '../../base/uuid.ts';
 import { encodeUtf8 } from '../../values/utf8.ts';
@@ -8,6 +7,7 @@ import {
   hexForm,
   idForm,
   needsQuotes,
+  notAboveZero,
   notFinite,
   notWhole,
   outOfBounds,
@@ -64,6 +64,7 @@ export function word<const W extends string>(words: readonly W[], wanted: string
     fits: isWord,
     read: (node, spot) => (isWord(node) ? oneOf(node, words, spot) : undefined),
     schema: () => ({ enum: words }),
+    choices: () => words,
   });
 }
 
@@ -71,7 +72,7 @@ export function word<const W extends string>(words: readonly W[], wanted: string
 export function oneOf<W extends string>(node: ScalarNode, words: readonly W[], spot: Spot): W | undefined {
   const found = words.find((candidate) => candidate === node.text);
   if (found !== undefined) return found;
-  const like = nearest(node.text, words);
+  const like = spot.suggest(node.text, words);
   const fixes = like === undefined ? [] : [{ title: `Write \`${like}\``, edits: [{ at: node.at, text: like }] }];
   const args = { name: spot.name, word: shortText(node.text), nearest: like, words };
   spot.report(unknownWord.at(node.at, args, { fixes }));
@@ -98,9 +99,10 @@ export const positive: Shape<Rational> = {
   ...map(decimal, (value, node, spot) => {
     if (value.num > 0n) return value;
     const found = node.kind === 'scalar' ? node.text : '';
-    spot.report(outOfBounds.at(node.at, { name: spot.name, found, min: 'a number above 0', max: 'any size' }));
+    spot.report(notAboveZero.at(node.at, { name: spot.name, found, what: 'a number' }));
     return undefined;
   }),
+  wanted: 'a number above 0',
   schema: () => ({ type: 'number', exclusiveMinimum: 0 }),
 };
 
@@ -130,22 +132,24 @@ export type WholeOptions = {
 
 /** A whole number, bounds inclusive. */
 export function whole(min: number, max: number, options: WholeOptions = {}): Shape<number> {
-  const show = (value: number): string =>
-    (options.hex === true
+  const digits = (value: number): string =>
+    options.hex === true
       ? `0x${value
           .toString(16)
           .toUpperCase()
           .padStart(max > 0xff ? 4 : 2, '0')}`
-      : String(value)) + (options.unit === undefined ? '' : ` ${options.unit}`);
+      : String(value);
+  const low = digits(min);
+  const high = digits(max) + (options.unit === undefined ? '' : ` ${options.unit}`);
   return shape({
-    wanted: `a whole number from ${show(min)} to ${show(max)}`,
+    wanted: min === max ? high : `a whole number from ${low} to ${high}`,
     fits: isNumber,
     read(node, spot) {
       const value = wholeNumber(node, spot);
       if (value === undefined) return undefined;
       if (value >= BigInt(min) && value <= BigInt(max)) return Number(value);
       const found = node.kind === 'scalar' ? shortText(node.text) : '';
-      spot.report(outOfBounds.at(node.at, { name: spot.name, found, min: show(min), max: show(max) }));
+      spot.report(outOfBounds.at(node.at, { name: spot.name, found, min: min === max ? high : low, max: high }));
       return undefined;
     },
     schema: () => ({ type: 'integer', minimum: min, maximum: max }),
@@ -155,12 +159,16 @@ export function whole(min: number, max: number, options: WholeOptions = {}): Sha
 /** Longest id in characters. */
 const longestId = 32;
 
+export function isId(word: string): boolean {
+  return word.length <= longestId && /^[a-z][a-z0-9-]*$/.test(word);
+}
+
 export const id: Shape<string> = shape({
   wanted: 'an id',
   fits: isWord,
   read(node, spot) {
     if (!isWord(node)) return undefined;
-    if (isText(node) && node.text.length <= longestId && /^[a-z][a-z0-9-]*$/.test(node.text)) return node.text;
+    if (isText(node) && isId(node.text)) return node.text;
     const suggestion = suggestId(node.text);
     const fixes =
       suggestion === undefined

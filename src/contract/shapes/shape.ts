@@ -8,16 +8,23 @@ export type JsonSchema = { readonly [keyword: string]: unknown };
 /** Takes what was found. */
 export type Report = (finding: Finding) => void;
 
+/**
+ * The word of `candidates` that `word` may be a misspelling of. Gives nothing more once a text has cost too many
+ * comparisons: no honest one does.
+ */
+export type Suggest = (word: string, candidates: readonly string[]) => string | undefined;
+
 /** Where a decoder reads: how the place is called in messages, and where its findings go. */
 export type Spot = {
   /** `` `range` ``, `` item 2 of `access` `` */
   readonly name: string;
   readonly report: Report;
+  readonly suggest: Suggest;
 };
 
 /** The spot of something within this one. */
 export function within(spot: Spot, name: string): Spot {
-  return { name, report: spot.report };
+  return { ...spot, name };
 }
 
 /**
@@ -34,6 +41,8 @@ export type Shape<T> = {
   readonly schema: () => JsonSchema;
   /** The records that occur in it, for the reference and the schema's definitions. */
   readonly records: () => readonly AnyRecord[];
+  /** The words that may stand here, for the reference; empty where others may, too many to list. */
+  readonly choices: () => readonly string[];
 };
 
 /** One key of a record. */
@@ -71,12 +80,14 @@ export function shape<T>(parts: {
   readonly read: (node: Node, spot: Spot) => T | undefined;
   readonly schema: () => JsonSchema;
   readonly records?: () => readonly AnyRecord[];
+  readonly choices?: () => readonly string[];
 }): Shape<T> {
   return {
     wanted: parts.wanted,
     fits: parts.fits,
     schema: parts.schema,
     records: parts.records ?? (() => []),
+    choices: parts.choices ?? (() => []),
     decode(node, spot) {
       if (node.kind === 'broken') return undefined;
       if (parts.fits(node)) return parts.read(node, spot);
@@ -105,6 +116,7 @@ export function either<A, B>(a: Shape<A>, b: Shape<B>): Shape<A | B> {
     read: (node, spot) => (a.fits(node) ? a.decode(node, spot) : b.decode(node, spot)),
     schema: () => ({ anyOf: [a.schema(), b.schema()] }),
     records: () => [...a.records(), ...b.records()],
+    choices: () => [...a.choices(), ...b.choices()],
   });
 }
 
@@ -116,5 +128,6 @@ export function lazy<T>(wanted: string, get: () => Shape<T>): Shape<T> {
     decode: (node, spot) => get().decode(node, spot),
     schema: () => get().schema(),
     records: () => get().records(),
+    choices: () => get().choices(),
   };
 }

@@ -16,7 +16,7 @@ export const fileTooLarge = findingKind<{ octets: number }>({
   title: 'File too large',
   why: 'A contract of several hundred characteristics is some 100 KiB. A larger file is something else, or was made to slow the program down.',
   source: language,
-  bad: `${small}# ${'x'.repeat(1024 * 1024)}\n`,
+  bad: `${small}# … and more than 1 MiB behind it\n`,
   good: small,
   message: ({ octets }) => `file is ${octets} octets, but a contract may be at most 1048576 (1 MiB)`,
   hint: () => 'check that this is the contract file, and split what is really so large into several boards',
@@ -28,9 +28,9 @@ export const notUtf8 = findingKind<{ octet: number; offset: number; why: string 
   title: 'Not UTF-8',
   why: 'Text in another encoding would put other characters on the air than the editor shows.',
   source: 'RFC 3629',
-  // A pair of texts cannot hold octets that are no text; U+FFFD stands where an editor shows them.
-  bad: '',
-  good: small,
+  // U+FFFD stands for an octet that is no text, as an editor shows it.
+  bad: 'contract: 1\nboard: { name: Caf\ufffd }\n',
+  good: 'contract: 1\nboard: { name: Café }\n',
   message: ({ octet, offset, why }) => `octet 0x${hex2(octet)} at offset ${offset} is not UTF-8: ${why}`,
   hint: () => 'save the file as UTF-8 in your editor',
 });
@@ -55,8 +55,8 @@ export const oddBlank = findingKind<{ unit: number }>({
   title: 'Blank that is no space',
   why: 'Text copied from a web page or a PDF brings no-break and zero-width spaces along. They look like spaces, but keys and words that hold them are other words.',
   source: `${yaml} section 6.1`,
-  bad: 'contract: 1\nboard:\u00a0{ name: Tank }\n',
-  good: small,
+  bad: 'contract: 1\nboard: { name: Wave\u00a0tank }\n',
+  good: 'contract: 1\nboard: { name: Wave tank }\n',
   message: ({ unit }) =>
     `${characterName(unit)} stands outside quotes, where only an ordinary space or nothing can be meant`,
   hint: () => 'replace it by an ordinary space, or put the text in quotes if it is meant',
@@ -74,15 +74,15 @@ export const nestedTooDeep = findingKind<{ limit: number }>({
   hint: () => 'take out the brackets or the indentation from here on',
 });
 
-export const tooManyWords = findingKind<{ limit: number }>({
+export const tooManyWords = findingKind<{ limit: number; what: string }>({
   code: 'too-many-words',
   severity: 'error',
   title: 'Too many words',
   why: 'Checking must end quickly and in little memory whatever the file holds; a contract of 500 characteristics has some 20 000 words and marks.',
   source: language,
-  bad: `${small}waive: [${'a,'.repeat(60_000)}]\n`,
+  bad: `${small}waive: [ … and 60 000 entries more ]\n`,
   good: small,
-  message: ({ limit }) => `file holds more than ${limit} words and marks`,
+  message: ({ limit, what }) => `file holds more than ${limit} ${what}`,
   hint: () => 'check that this is the contract file, and split what is really so large into several boards',
 });
 
@@ -302,7 +302,7 @@ export const tooManyFindings = findingKind<{ shown: number }>({
   title: 'Too many findings',
   why: 'A file with so many mistakes is likely not a contract, and nobody reads further.',
   source: language,
-  bad: `${small}waive: [${'1,'.repeat(600)}]\n`,
+  bad: `${small}waive: [1, 2, … and 600 numbers more]\n`,
   good: small,
   message: ({ shown }) => `more than ${shown} findings; those from here on are left out`,
   hint: () => 'mend the first ones and check again',

@@ -17,6 +17,9 @@ export const deepest = 64;
 /** Most words and marks (all but blanks, line ends and comments): bounds time and memory of everything that follows. */
 export const mostWords = 60_000;
 
+/** Most tokens of any kind, blanks and line ends too. */
+const mostTokens = 250_000;
+
 export type Scan = {
   /** The lexer's tokens of the first document, to be parsed; empty when the text must not be parsed. */
   readonly tokens: readonly string[];
@@ -87,8 +90,12 @@ export function scan(text: string): Scan {
       findings.push(nestedTooDeep.at(at, { limit: deepest }));
       return { tokens: [], findings, readable: false };
     }
-    if (words > mostWords) {
-      findings.push(tooManyWords.at(at, { limit: mostWords }));
+    if (words > mostWords || tokens.length > mostTokens) {
+      const args =
+        words > mostWords
+          ? { limit: mostWords, what: 'words and marks' }
+          : { limit: mostTokens, what: 'words, blanks and lines' };
+      findings.push(tooManyWords.at(at, args));
       return { tokens: [], findings, readable: false };
     }
     offset = at.end;

@@ -1,5 +1,6 @@
 import type { YAMLParseError } from 'yaml';
 import type { Finding } from '../../base/finding.ts';
+import type { SourceRange } from '../../base/text-range.ts';
 import { shortText } from '../tree.ts';
 import {
   badEscape,
@@ -45,7 +46,7 @@ function yamlFinding(error: YamlError, text: string): Finding | undefined {
       });
     case 'BAD_INDENT':
       return error.message.includes('end with a')
-        ? missingCharacter.at(at, missing(error.message))
+        ? missingCharacter.at(missingPlace(error.message, at, text), missing(error.message))
         : unevenIndentation.at(firstWord(text, start), {});
     case 'TAB_AS_INDENT':
       return tabIndentation.at(at, {});
@@ -59,7 +60,7 @@ function yamlFinding(error: YamlError, text: string): Finding | undefined {
     case 'KEY_OVER_1024_CHARS':
       return keyOverLines.at(firstWord(text, start), {});
     case 'MISSING_CHAR':
-      return missingCharacter.at(at, missing(error.message));
+      return missingCharacter.at(missingPlace(error.message, at, text), missing(error.message));
     case 'ALIAS_PROPS':
     case 'BAD_ALIAS':
     case 'BAD_COLLECTION_TYPE':
@@ -89,6 +90,20 @@ function secondKey(text: string, start: number): Finding {
   return /:(?:\s|$)/.test(line) || lineEnd < 0
     ? colonInValue.at(firstWord(text, start), {})
     : unevenIndentation.at(firstWord(text, lineEnd), {});
+}
+
+/** For a quote that is not closed, the one that opens; else the end of what stands before the place. */
+function missingPlace(message: string, at: SourceRange, text: string): SourceRange {
+  const quote = message.includes('closing "quote') ? '"' : message.includes("closing 'quote") ? "'" : undefined;
+  if (quote !== undefined) {
+    let opening = text.lastIndexOf(quote, at.start - 1);
+    // Two single quotes within a text stand for one.
+    while (quote === "'" && opening > 0 && text[opening - 1] === quote) opening = text.lastIndexOf(quote, opening - 2);
+    if (opening >= 0) return { start: opening, end: opening + 1 };
+  }
+  if (/\S/.test(text.slice(at.start, at.end))) return at;
+  const end = text.slice(0, at.start).trimEnd().length;
+  return { start: end, end };
 }
 
 /** The library says in words which character it misses. */
