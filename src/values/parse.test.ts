@@ -223,6 +223,11 @@ describe('structs', () => {
     expect(reading(type, 'note = plain words, dye=none, lamps=red, at-most=[], at=(gain=1,offset=0,points=2)')).toBe(
       'at (gain 1, offset 0, points 2), at-most [], lamps red, dye none, note "plain words"',
     );
+    const named: StructType = {
+      kind: 'struct',
+      fields: [{ id: 'sign', label: 'Sign', type: { kind: 'enum', bits: 8, names: [{ code: 0n, name: ':' }] } }],
+    };
+    expect(reading(named, 'sign = ":"')).toBe('sign ":"');
     expect(reading(type, 'at 1')).toBe('at! `1` is no nested struct; allowed is `(id value, …)`');
     expect(reading(type, 'at-most 1')).toBe('at-most! `1` is no nested array; allowed is `[value, …]`');
     expect(reading(type, 'at (gain 1, offset x, points 2)')).toBe('at.offset! `x` is no number; allowed are 0 to 4 m');

@@ -34,8 +34,8 @@ import type {
  * - a struct: every field once, as `gain=1`, `gain: 1` or `gain 1`, with commas between; a nested one in `( )`
  * - an array: `[1, 2, 3]`, or without the brackets when it is the whole
  *
- * In a struct or array, `"…"` (a JSON string) stands for any text, name or octets; it is needed for what is empty or
- * holds a comma, a bracket or a quote. Flags in a struct or array stand in `( )` when there are several. Case counts in
+ * In a struct or array, `"…"` (a JSON string) stands for any text, name or octets; it is needed for what is empty,
+ * holds a comma, a bracket or a quote, or begins with `=` or `:`. Flags in a struct or array stand in `( )` when there are several. Case counts in
  * names only where two differ in nothing else; a name goes before a number that looks like it.
  *
  * Whether the value is allowed is not asked here, but by `toCoded`.

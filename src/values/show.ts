@@ -139,8 +139,8 @@ function showList(type: ValueType, items: readonly Physical[], style: Style, cod
   return numbers && style.units && unitSymbol(element.unit) !== '' ? withUnit(list, element.unit) : list;
 }
 
-/** A name; among others in quotes when it holds a character that separates. */
+/** A name; among others in quotes when it holds a character that separates, or begins with one that a field's value may. */
 function atom(name: string, style: Style): string {
-  const plain = name !== '' && name === name.trim() && !/[,()[\]"]/.test(name);
+  const plain = name !== '' && name === name.trim() && !/^[=:]|[,()[\]"]/.test(name);
   return style.nested && style.for === 'type' && !plain ? JSON.stringify(name) : name;
 }

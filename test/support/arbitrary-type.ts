@@ -76,6 +76,8 @@ const arbitraryName = fc
       '(x)',
       '[0]',
       '"q"',
+      ':',
+      '=x',
       'Ωmega',
     ),
     fc.string({ minLength: 1, maxLength: 6, unit: arbitraryCharacter }),
