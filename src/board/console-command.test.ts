@@ -1,6 +1,8 @@
+import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { parseCommand } from './console-command.ts';
+import { commandHelp, parseCommand } from './console-command.ts';
+import { parseConsoleLine } from './console.ts';
 
 /** Any UTF-16 units, lone surrogates and control characters included. */
 const noise = fc.uint16Array({ maxLength: 80 }).map((units) => String.fromCharCode(...units));
@@ -64,5 +66,22 @@ describe('a typed line', () => {
       }),
       { numRuns: 300 },
     );
+  });
+});
+
+const page = readFileSync(new URL('../../docs/console.md', import.meta.url), 'utf8');
+
+describe('the page about the console', () => {
+  it('names every command', () => {
+    for (const { usage } of commandHelp) expect(page).toContain(`| \`${usage.split(/ |\|/)[0]!}`);
+  });
+
+  it('shows lines as they are', () => {
+    const example = /Example.*?```\n(.*?)```/s.exec(page)![1]!.trimEnd().split('\n');
+    expect(example.length).toBeGreaterThan(8);
+    for (const line of example) {
+      if (line.startsWith('> ')) expect(parseCommand(line.slice(2))).not.toMatchObject({ kind: 'error' });
+      else expect(parseConsoleLine(line)).toBeDefined();
+    }
   });
 });

@@ -31,6 +31,7 @@ const note: fc.Arbitrary<ConsoleNote> = fc.oneof(
   }),
   fc.record({ kind: kind('armed'), id, due: ms }),
   fc.record({ kind: kind('disarmed'), id }),
+  fc.record({ kind: kind('lost'), count: ms }),
   fc.record({ kind: kind('rig-stopped'), message: text }),
 );
 

@@ -74,6 +74,8 @@ export type ConsoleNote =
   | { readonly kind: 'armed'; readonly id: string; readonly due: number }
   /** A client wrote the value before its failsafe was due. */
   | { readonly kind: 'disarmed'; readonly id: string }
+  /** So many lines could not be printed in time since the last such note: what was told is not the whole truth. */
+  | { readonly kind: 'lost'; readonly count: number }
   /** The simulated world made a mistake of its own and stands still from now on. */
   | { readonly kind: 'rig-stopped'; readonly message: string };
 
@@ -154,6 +156,8 @@ function printNote(note: ConsoleNote): string {
       return `armed ${note.id} ${note.due}`;
     case 'disarmed':
       return `disarmed ${note.id}`;
+    case 'lost':
+      return `lost ${note.count}`;
     case 'rig-stopped':
       return `rig-stopped ${escapeText(note.message)}`;
   }
@@ -246,6 +250,8 @@ function parseNote(words: Words): ConsoleNote {
       return words.end({ kind: 'armed', id: words.id(), due: words.count() });
     case 'disarmed':
       return words.end({ kind: 'disarmed', id: words.id() });
+    case 'lost':
+      return words.end({ kind: 'lost', count: words.count() });
     case 'rig-stopped':
       return { kind: 'rig-stopped', message: words.rest() };
     default:
