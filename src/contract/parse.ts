@@ -6,13 +6,8 @@ import type { Spot } from './shapes/shape.ts';
 import { resolveContract } from './resolve/contract.ts';
 import { sourceText } from './source.ts';
 import { tooManyFindings } from './syntax/findings.ts';
+import { mostComparisons, mostFindings } from './syntax/limits.ts';
 import { parseTree } from './syntax/parse-tree.ts';
-
-/** Findings that are told of one text; a file with more is no contract. */
-export const mostFindings = 500;
-
-/** Words compared for "did you mean" in one text; a hundred misspelt names of characteristics take a third of it. */
-const mostComparisons = 150_000;
 
 /**
  * Reads a contract: text, tree, words, meaning. Findings are about its form and about what cannot be; what can be but

@@ -1,9 +1,7 @@
 import type { Finding } from '../base/finding.ts';
 import { decodeUtf8 } from '../values/utf8.ts';
 import { fileTooLarge, notUtf8 } from './syntax/findings.ts';
-
-/** The largest contract, octets: far above any real one, far below what would slow an editor. */
-export const largestFile = 1024 * 1024;
+import { largestFile } from './syntax/limits.ts';
 
 /** A contract's text, ready to parse, and what was found while it was decoded. Ranges of findings are offsets into `text`. */
 export type SourceText = {

@@ -4,7 +4,7 @@ import type { SourceRange } from '../../base/text-range.ts';
 import { describe, plainType, type Entry, type Node, type ScalarNode } from '../tree.ts';
 import { duplicateKey, emptyFile, keyNotWord, mergeKey } from './findings.ts';
 import { scan, withoutControls } from './scan.ts';
-import { yamlFindings } from './yaml-errors.ts';
+import { ErrorLog, yamlFindings } from './yaml-errors.ts';
 
 export type Tree = {
   /** `undefined` when the text is no YAML that could be trusted to say what was meant. */
@@ -28,9 +28,11 @@ export function parseTree(text: string): Tree {
     merge: false,
     logLevel: 'silent',
   });
+  const log = new ErrorLog();
+  Object.assign(composer, { onError: log.onError });
   const [document] = composer.compose(cstOf(tokens));
   const errors = document?.errors ?? composer.streamInfo().errors;
-  const broken = yamlFindings(errors, clean.text);
+  const broken = yamlFindings([...errors, ...log.errors], clean.text);
   found.push(...broken);
   if (broken.length > 0) return { root: undefined, findings: found };
   if (document?.contents == null) {

@@ -10,15 +10,7 @@ import {
   tag,
   tooManyWords,
 } from './findings.ts';
-
-/** Deepest nesting of lists and mappings, counted in openings; a contract needs about 12. */
-export const deepest = 64;
-
-/** Most words and marks (all but blanks, line ends and comments): bounds time and memory of everything that follows. */
-export const mostWords = 60_000;
-
-/** Most tokens of any kind, blanks and line ends too. */
-const mostTokens = 250_000;
+import { deepest, mostFindings, mostTokens, mostWords } from './limits.ts';
 
 export type Scan = {
   /** The lexer's tokens of the first document, to be parsed; empty when the text must not be parsed. */
@@ -98,6 +90,7 @@ export function scan(text: string): Scan {
       findings.push(tooManyWords.at(at, args));
       return { tokens: [], findings, readable: false };
     }
+    if (findings.length > mostFindings) return { tokens: [], findings, readable: false };
     offset = at.end;
     scalarNext = false;
   }

@@ -14,28 +14,68 @@ import {
   unexpectedText,
 } from './findings.ts';
 
-/** What is used of the library's errors. */
-type YamlError = Pick<YAMLParseError, 'code' | 'pos' | 'message'>;
+/** An error of the YAML library, without its class. */
+export type YamlError = Pick<YAMLParseError, 'code' | 'pos' | 'message'>;
+
+/** Where the library says an error is: an offset, a range, or a token. */
+type ErrorSource = number | readonly [number, number, number?] | { readonly offset: number; readonly source?: unknown };
+
+/** Most errors kept of one text. */
+const mostErrors = 1000;
+
+/**
+ * Takes errors in place of the library, which makes an exception with a stack trace of each: too dear for a text that
+ * has fifty thousand.
+ */
+export class ErrorLog {
+  readonly errors: YamlError[] = [];
+
+  readonly onError = (source: ErrorSource, code: YamlError['code'], message: string, warning?: boolean): void => {
+    if (warning === true || this.errors.length >= mostErrors || toldElsewhere.has(code)) return;
+    this.errors.push({ code, pos: positionOf(source), message });
+  };
+}
+
+function positionOf(source: ErrorSource): [number, number] {
+  if (typeof source === 'number') return [source, source + 1];
+  if ('offset' in source) {
+    return [source.offset, source.offset + (typeof source.source === 'string' ? source.source.length : 1)];
+  }
+  return [source[0], source[1]];
+}
+
+/** Codes about what `scan` and the tree tell in our own terms. */
+const toldElsewhere: ReadonlySet<YamlError['code']> = new Set([
+  'ALIAS_PROPS',
+  'BAD_ALIAS',
+  'BAD_COLLECTION_TYPE',
+  'BAD_DIRECTIVE',
+  'BAD_PROP_ORDER',
+  'DUPLICATE_KEY',
+  'MULTIPLE_ANCHORS',
+  'MULTIPLE_DOCS',
+  'MULTIPLE_TAGS',
+  'NON_STRING_KEY',
+  'TAG_RESOLVE_FAILED',
+]);
 
 /**
  * Says the YAML library's errors in our words. One mistake often causes several errors on its line: only the first of
- * each line is told. Errors about anchors, tags and directives are left out, `scan` has told them.
+ * each line is told.
  */
 export function yamlFindings(errors: readonly YamlError[], text: string): readonly Finding[] {
   const found: Finding[] = [];
   let lineEnd = -1;
   for (const error of [...errors].sort((a, b) => a.pos[0] - b.pos[0])) {
     if (error.pos[0] <= lineEnd) continue;
-    const finding = yamlFinding(error, text);
-    if (finding === undefined) continue;
-    found.push(finding);
+    found.push(yamlFinding(error, text));
     const newline = text.indexOf('\n', error.pos[0]);
     lineEnd = newline < 0 ? text.length : newline;
   }
   return found;
 }
 
-function yamlFinding(error: YamlError, text: string): Finding | undefined {
+function yamlFinding(error: YamlError, text: string): Finding {
   const start = Math.min(error.pos[0], text.length);
   const end = Math.max(start, Math.min(error.pos[1], text.length));
   const at = { start, end };
@@ -61,21 +101,7 @@ function yamlFinding(error: YamlError, text: string): Finding | undefined {
       return keyOverLines.at(firstWord(text, start), {});
     case 'MISSING_CHAR':
       return missingCharacter.at(missingPlace(error.message, at, text), missing(error.message));
-    case 'ALIAS_PROPS':
-    case 'BAD_ALIAS':
-    case 'BAD_COLLECTION_TYPE':
-    case 'BAD_DIRECTIVE':
-    case 'BAD_PROP_ORDER':
-    case 'DUPLICATE_KEY':
-    case 'MULTIPLE_ANCHORS':
-    case 'MULTIPLE_DOCS':
-    case 'MULTIPLE_TAGS':
-    case 'NON_STRING_KEY':
-    case 'TAG_RESOLVE_FAILED':
-      return undefined;
-    case 'IMPOSSIBLE':
-    case 'RESOURCE_EXHAUSTION':
-    case 'UNEXPECTED_TOKEN':
+    default:
       return unexpectedText.at(at, { text: shortText(text.slice(start, end)).trim() });
   }
 }
