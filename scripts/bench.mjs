@@ -1,0 +1,18 @@
+// `npm run bench`: builds and runs the benchmarks. Every figure stands beside what it was compared with in the same run.
+import { join } from 'node:path';
+import { run, root } from './ensure.mjs';
+
+run(process.execPath, [join(root, 'scripts', 'build.mjs')]);
+const { build } = await import('esbuild');
+await build({
+  absWorkingDir: root,
+  entryPoints: ['bench/main.ts', 'bench/hostile-child.ts'],
+  outdir: 'dist/bench',
+  bundle: true,
+  format: 'esm',
+  platform: 'node',
+  target: 'node20',
+  external: ['esbuild'],
+  logLevel: 'warning',
+});
+run(process.execPath, [join(root, 'dist', 'bench', 'main.js'), ...process.argv.slice(2)]);

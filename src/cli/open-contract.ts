@@ -1,0 +1,48 @@
+import type { Finding } from '../base/finding.ts';
+import { hasErrors } from '../base/finding.ts';
+import { renderFindings } from '../base/render-finding.ts';
+import type { Contract } from '../contract/model.ts';
+import { loadContract, type ContractSource, type Loaded } from '../links/load-contract.ts';
+import { check } from '../table/check.ts';
+import type { Table } from '../table/model.ts';
+import { CannotRun } from './command.ts';
+import type { Io } from './io.ts';
+
+export type OpenedContract = ContractSource & {
+  /** The octets as text, for excerpts; what is not UTF-8 shows as U+FFFD. */
+  readonly text: string;
+};
+
+/** @throws CannotRun when there is nothing to read */
+export async function openContract(where: string): Promise<OpenedContract> {
+  const source = must(await loadContract(where));
+  return { ...source, text: new TextDecoder('utf-8', { ignoreBOM: true }).decode(source.bytes) };
+}
+
+export type CompiledContract = OpenedContract & {
+  readonly contract: Contract;
+  readonly table: Table;
+  readonly findings: readonly Finding[];
+};
+
+/**
+ * Opens and compiles a contract. If it has errors they are told on standard error, and there is nothing to go on with.
+ *
+ * @returns `undefined` when the contract has errors
+ */
+export async function openCompiled(where: string, io: Io): Promise<CompiledContract | undefined> {
+  const opened = await openContract(where);
+  const { value, findings } = check(opened.bytes);
+  if (value === undefined || hasErrors(findings)) {
+    const errors = findings.filter(({ severity }) => severity === 'error');
+    io.err(`${renderFindings(errors, opened.name, opened.text, io.errPalette)}\n`);
+    return undefined;
+  }
+  return { ...opened, ...value, findings };
+}
+
+/** @throws CannotRun with the reason, when there is one */
+export function must<T>(loaded: Loaded<T>): T {
+  if (!loaded.ok) throw new CannotRun(loaded.message, loaded.hint);
+  return loaded.value;
+}

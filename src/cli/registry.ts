@@ -1,0 +1,177 @@
+import type { Command, OptionDeclaration } from './command.ts';
+
+const format = (...kinds: readonly string[]): OptionDeclaration => ({
+  name: 'format',
+  about: `how the result is written: ${kinds.join(', ')}; default text`,
+  value: { name: 'FORMAT', kind: { oneOf: kinds } },
+});
+
+const contract = {
+  name: 'FILE',
+  about: 'a contract, or a folder that holds a contract.yaml; - reads standard input',
+  kind: 'contract',
+} as const;
+
+const seed: OptionDeclaration = {
+  name: 'seed',
+  about: 'the number that all chance comes from; default 1',
+  value: { name: 'N', kind: 'number' },
+};
+
+const rig: OptionDeclaration = {
+  name: 'rig',
+  about:
+    'the simulated world: a module, or `default` for the built-in one; default: rig.ts or rig.js beside the contract',
+  value: { name: 'RIG', kind: 'path' },
+};
+
+/** Every command, in the order help lists them. */
+export const commands: readonly Command[] = [
+  {
+    name: 'new',
+    summary: 'start a contract in a folder',
+    about:
+      'Writes a first contract, with comments, into FOLDER. `--like` copies one of the examples with its rig instead. ' +
+      'Each new contract gets a UUID base of its own. Nothing that is there already is written over.',
+    arguments: [{ name: 'FOLDER', about: 'made if it is missing', kind: 'path' }],
+    options: [
+      { name: 'name', about: 'the board’s name; default: the folder’s', value: { name: 'NAME', kind: 'text' } },
+      { name: 'like', about: 'start from an example', value: { name: 'EXAMPLE', kind: 'text' } },
+    ],
+    examples: [
+      { line: 'gattwright new my-board', about: 'a first contract in my-board/' },
+      { line: 'gattwright new tank-2 --like wave-tank', about: 'a copy of the demo to change' },
+    ],
+    load: () => import('./run/new.ts'),
+  },
+  {
+    name: 'check',
+    summary: 'find every mistake in a contract',
+    about:
+      'Prints each finding with its place, the excerpt and a remedy. Ends with 1 if there is an error; with --strict also if ' +
+      'there is a warning that is not waived.',
+    arguments: [contract],
+    options: [format('text', 'json'), { name: 'strict', about: 'warnings count as errors' }],
+    examples: [{ line: 'gattwright check examples/wave-tank', about: 'the demo' }],
+    load: () => import('./run/check.ts'),
+  },
+  {
+    name: 'explain',
+    summary: 'say what a finding means',
+    about:
+      'Prints why the finding matters, where the rule comes from, and a contract with and without it. Without CODE: all codes.',
+    arguments: [
+      { name: 'CODE', about: 'as printed in brackets behind a finding', kind: 'finding-code', optional: true },
+    ],
+    options: [format('text', 'json')],
+    examples: [{ line: 'gattwright explain unknown-key', about: 'one code' }],
+    load: () => import('./run/explain.ts'),
+  },
+  {
+    name: 'table',
+    summary: 'print the attribute table and its hash',
+    about:
+      'Handles, types, permissions and values exactly as the board has them, the database hash, and the advertising data.',
+    arguments: [contract],
+    options: [format('text', 'json')],
+    examples: [{ line: 'gattwright table examples/wave-tank --format json', about: 'for a program' }],
+    load: () => import('./run/table.ts'),
+  },
+  {
+    name: 'board',
+    summary: 'run the virtual board with its console',
+    about:
+      'The board’s console is this terminal: type `help`. A line that starts with @ is an act of a central beside it: ' +
+      '`@connect`, `@read ID`, `@write ID VALUE`, `@subscribe ID`, `@lose`. Ends with Ctrl-C or the end of standard input.',
+    arguments: [contract],
+    options: [
+      seed,
+      rig,
+      { name: 'for', about: 'end after this time', value: { name: 'TIME', kind: 'time' } },
+      { name: 'fast', about: 'virtual time: a line `@wait TIME` lets it pass, nothing else does' },
+    ],
+    examples: [
+      { line: 'gattwright board examples/wave-tank', about: 'type `get paddle`, then `@connect`, `@write paddle 2`' },
+    ],
+    load: () => import('./run/board.ts'),
+  },
+  {
+    name: 'prove',
+    summary: 'prove case by case that a board does what its contract says',
+    about:
+      'Derives the cases from the contract and runs them on the board. Ends with 0 if none failed, 1 if any did. A case that ' +
+      'the link cannot reach is counted so, never as passed.',
+    arguments: [contract],
+    options: [
+      format('text', 'json', 'junit'),
+      {
+        name: 'report',
+        about: 'also write a page for people; a file that is not ours is kept',
+        value: { name: 'FILE', kind: 'path' },
+      },
+      { name: 'only', about: 'a family, or a case id with * for any part', value: { name: 'PATTERN', kind: 'text' } },
+      { name: 'list', about: 'list the cases, run none' },
+      { name: 'long', about: 'the long soak: hours of virtual time' },
+      {
+        name: 'fault',
+        about: 'plant a fault in the board, to see it caught; `list` names them',
+        value: { name: 'FAULT', kind: 'text' },
+      },
+      seed,
+      rig,
+    ],
+    examples: [
+      { line: 'gattwright prove examples/wave-tank --report proof.html', about: 'the demo, with a page' },
+      { line: 'gattwright prove examples/wave-tank --only writes', about: 'one family' },
+    ],
+    load: () => import('./run/prove.ts'),
+  },
+  {
+    name: 'diff',
+    summary: 'say what a change of contract does to clients',
+    about:
+      'Sorts the changes from OLD to NEW: clients keep working, clients must discover again, clients break. Ends with 1 if any ' +
+      'client breaks.',
+    arguments: [
+      { ...contract, name: 'OLD' },
+      { ...contract, name: 'NEW' },
+    ],
+    options: [format('text', 'json')],
+    examples: [
+      { line: 'gattwright diff last-year/contract.yaml contract.yaml', about: 'before handing out this year’s' },
+    ],
+    load: () => import('./run/diff.ts'),
+  },
+  {
+    name: 'schema',
+    summary: 'print the JSON Schema of the contract language',
+    about:
+      'For editors: put `# yaml-language-server: $schema=FILE` on the first line of a contract, or map it in the settings.',
+    arguments: [],
+    options: [],
+    examples: [{ line: 'gattwright schema > contract.schema.json', about: 'once for each project' }],
+    load: () => import('./run/schema.ts'),
+  },
+  {
+    name: 'completions',
+    summary: 'print completions for a shell',
+    about: 'Prints a script for the shell to read.',
+    arguments: [{ name: 'SHELL', about: 'bash, zsh or fish', kind: { oneOf: ['bash', 'zsh', 'fish'] } }],
+    options: [],
+    examples: [{ line: 'source <(gattwright completions bash)', about: 'for this shell' }],
+    load: () => import('./run/completions.ts'),
+  },
+  {
+    name: 'help',
+    summary: 'say how a command is used',
+    about: 'Without COMMAND: the list of commands.',
+    arguments: [{ name: 'COMMAND', about: 'one of the commands', kind: 'text', optional: true }],
+    options: [],
+    examples: [{ line: 'gattwright help prove', about: 'one command' }],
+    load: () => import('./run/help.ts'),
+  },
+];
+
+export function commandNamed(name: string): Command | undefined {
+  return commands.find((command) => command.name === name);
+}

@@ -1,0 +1,277 @@
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { memoryIo } from '../../test/support/memory-io.ts';
+import { commands } from './registry.ts';
+import { runCli } from './run-cli.ts';
+import { version } from './version.ts';
+
+const demo = 'examples/wave-tank';
+
+async function cli(line: string, lines: readonly string[] = []) {
+  const io = memoryIo(lines);
+  const code = await runCli(line === '' ? [] : line.split(' '), io);
+  return { code, ...io.printed };
+}
+
+let folder: string;
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'gattwright-cli-'));
+});
+afterEach(() => {
+  rmSync(folder, { recursive: true });
+});
+
+describe('the command line itself', () => {
+  it('lists every command without words and ends with 2, with help and ends with 0', async () => {
+    const { code, out } = await cli('');
+    expect(code).toBe(2);
+    for (const { name } of commands) expect(out).toContain(`\n  ${name} `);
+    expect((await cli('help')).code).toBe(0);
+    expect((await cli('--help')).out).toBe(out);
+  });
+
+  it('explains each command, with every option and argument', async () => {
+    for (const command of commands) {
+      const { code, out } = await cli(`help ${command.name}`);
+      expect(code).toBe(0);
+      for (const { name } of [...command.arguments, ...command.options]) expect(out).toContain(name);
+      expect(await cli(`${command.name} --help`)).toMatchObject({ code: 0, out });
+    }
+  });
+
+  it('suggests the nearest command and option', async () => {
+    expect(await cli('chekc x')).toMatchObject({
+      code: 2,
+      err: expect.stringContaining('did you mean `check`?') as string,
+    });
+    expect(await cli('check x --formt json')).toMatchObject({
+      code: 2,
+      err: expect.stringContaining('did you mean --format?') as string,
+    });
+  });
+
+  it('says which word is missing, superfluous or not among the choices', async () => {
+    expect((await cli('check')).err).toContain('`check` needs FILE');
+    expect((await cli('check a b')).err).toContain('takes no further word: `b`');
+    expect((await cli('check a --format xml')).err).toContain('none of: text, json');
+    expect((await cli('prove a --seed many')).err).toContain('no whole number');
+    expect((await cli('check a --format')).err).toContain('--format needs FORMAT');
+    expect((await cli('check a --strict=yes')).err).toContain('--strict takes no value');
+  });
+
+  it('tells its version as the package has it', async () => {
+    const manifest = JSON.parse(readFileSync('package.json', 'utf8')) as { version: string };
+    expect(version).toBe(manifest.version);
+    expect((await cli('--version')).out).toBe(`gattwright ${manifest.version}\n`);
+  });
+});
+
+describe('check', () => {
+  it('passes the demo', async () => {
+    expect(await cli(`check ${demo}`)).toMatchObject({ code: 0, err: '' });
+  });
+
+  it('passes every example without an error', async () => {
+    for (const name of ['wave-tank', 'greenhouse', 'seismograph', 'dimmer', 'telescope']) {
+      expect((await cli(`check examples/${name} --strict`)).code, name).toBe(0);
+    }
+  });
+
+  it('points at a mistake and ends with 1', async () => {
+    const path = join(folder, 'contract.yaml');
+    writeFileSync(path, readFileSync(`${demo}/contract.yaml`, 'utf8').replace('unit: hertz', 'unit: herz'));
+    const { code, out } = await cli(`check ${folder}`);
+    expect(code).toBe(1);
+    expect(out).toMatch(/contract\.yaml:\d+:\d+: error/);
+    expect(out).toContain('`hertz`');
+    const json = JSON.parse((await cli(`check ${path} --format json`)).out) as {
+      findings: { code: string; place: { line: number; column: number } }[];
+    };
+    expect(json.findings[0]?.place.line).toBeGreaterThan(1);
+  });
+
+  it('says what is not there, and ends with 2', async () => {
+    expect(await cli(`check ${join(folder, 'nothing.yaml')}`)).toMatchObject({
+      code: 2,
+      err: expect.stringContaining('is not there') as string,
+    });
+    expect(await cli(`check ${folder}`)).toMatchObject({
+      code: 2,
+      err: expect.stringContaining('without `contract.yaml`') as string,
+    });
+  });
+});
+
+describe('table', () => {
+  it('prints the shape that programs read', async () => {
+    const json = JSON.parse((await cli(`table ${demo} --format json`)).out) as {
+      databaseHash: { specification: string; onAir: string };
+      advertising: string;
+      scanResponse: string;
+      rows: { handle: number; type: string; permissions: string[]; value: string; about: string }[];
+    };
+    expect(json.databaseHash.specification).toMatch(/^[0-9a-f]{32}$/);
+    expect(json.databaseHash.onAir).toBe(json.databaseHash.specification.match(/../g)?.reverse().join(''));
+    expect(json.advertising).toMatch(/^020106/);
+    expect(json.scanResponse).toMatch(/^([0-9a-f]{2})*$/);
+    expect(json.rows[0]).toMatchObject({ handle: 1, type: '2800', permissions: ['read'], value: '0018' });
+  });
+
+  it('tells the errors of a contract that has no table, and ends with 1', async () => {
+    const path = join(folder, 'contract.yaml');
+    writeFileSync(path, 'contract: 1\n');
+    const { code, out, err } = await cli(`table ${path}`);
+    expect({ code, out }).toEqual({ code: 1, out: '' });
+    expect(err).toContain('`board`');
+  });
+});
+
+describe('explain', () => {
+  it('lists all findings, explains one, and helps with a mistyped one', async () => {
+    const { out } = await cli('explain');
+    const code = /^(\S+)/.exec(out)?.[1] ?? '';
+    const page = await cli(`explain ${code}`);
+    expect(page.code).toBe(0);
+    expect(page.out).toContain('Source: ');
+    expect((await cli(`explain ${code}x`)).err).toContain(`did you mean \`${code}\`?`);
+  });
+});
+
+describe('new', () => {
+  it('writes a contract that checks clean and keeps what is there', async () => {
+    const target = join(folder, 'my-board');
+    expect(await cli(`new ${target}`)).toMatchObject({ code: 0 });
+    expect((await cli(`check ${target} --strict`)).out).toContain('no findings');
+    expect(await cli(`new ${target}`)).toMatchObject({
+      code: 2,
+      err: expect.stringContaining('stays as it is') as string,
+    });
+  });
+
+  it('copies an example with a UUID base of its own', async () => {
+    const target = join(folder, 'tank-2');
+    expect((await cli(`new ${target} --like wave-tank`)).out).toContain('rig.ts');
+    const base = (path: string): string => /^uuid-base: (.*)$/m.exec(readFileSync(path, 'utf8'))?.[1] ?? '';
+    expect(base(join(target, 'contract.yaml'))).toMatch(/^[0-9a-f]{4}0000-/);
+    expect(base(join(target, 'contract.yaml'))).not.toBe(base(`${demo}/contract.yaml`));
+    expect((await cli(`new ${join(folder, 'x')} --like wavetank`)).err).toContain('did you mean `wave-tank`?');
+  });
+});
+
+describe('diff', () => {
+  it('finds nothing between a contract and itself, and a break where a type changes', async () => {
+    expect((await cli(`diff ${demo} ${demo}`)).code).toBe(0);
+    const path = join(folder, 'contract.yaml');
+    writeFileSync(path, readFileSync(`${demo}/contract.yaml`, 'utf8').replace('type: uint32', 'type: uint64'));
+    const { code, out } = await cli(`diff ${demo} ${path}`);
+    expect(code).toBe(1);
+    expect(out).toContain('crests');
+  });
+});
+
+describe('prove', () => {
+  it('proves one family of the demo and prints the shape that programs read', async () => {
+    const { code, out } = await cli(`prove ${demo} --only structure --format json`);
+    const json = JSON.parse(out) as {
+      passed: number;
+      failed: number;
+      notReachable: number;
+      cases: {
+        id: string;
+        family: string;
+        verdict: string;
+        place: { line: number; column: number };
+        exchange: unknown[];
+      }[];
+    };
+    expect(code).toBe(0);
+    expect(json).toMatchObject({ failed: 0, notReachable: 0, passed: json.cases.length });
+    expect(json.cases[0]).toMatchObject({ family: 'structure', verdict: 'passed' });
+    expect(json.cases[0]?.place.line).toBeGreaterThan(0);
+  });
+
+  it('catches a planted fault, writes the report, and ends with 1', async () => {
+    const report = join(folder, 'proof.html');
+    const { code, out } = await cli(`prove ${demo} --only link-loss --fault failsafe-missing --report ${report}`);
+    expect(code).toBe(1);
+    expect(out).toContain('link-loss/paddle');
+    expect(readFileSync(report, 'utf8')).toContain('<!doctype html>');
+  });
+
+  it('does not write over a report that is not its own', async () => {
+    const report = join(folder, 'mine.html');
+    writeFileSync(report, 'dear diary');
+    expect(await cli(`prove ${demo} --only advertising --report ${report}`)).toMatchObject({ code: 2 });
+    expect(readFileSync(report, 'utf8')).toBe('dear diary');
+  });
+
+  it('gives JUnit XML, lists cases and faults, and says when nothing matches', async () => {
+    expect((await cli(`prove ${demo} --only advertising --format junit`)).out).toMatch(/^<\?xml /);
+    expect((await cli(`prove ${demo} --list`)).out).toContain('writes/paddle/');
+    expect((await cli(`prove ${demo} --fault list`)).out).toContain('failsafe-missing');
+    expect((await cli(`prove ${demo} --only nothing-like-this`)).code).toBe(2);
+    expect((await cli(`prove ${demo} --fault failsafe-mising`)).err).toContain('did you mean `failsafe-missing`?');
+  });
+
+  it('cannot run on a contract with errors', async () => {
+    writeFileSync(join(folder, 'contract.yaml'), 'contract: 2\n');
+    expect((await cli(`prove ${folder}`)).code).toBe(2);
+  });
+});
+
+describe('board', () => {
+  it('answers on its console and over the air, in virtual time', async () => {
+    const { code, out } = await cli(`board ${demo} --fast`, [
+      'get paddle',
+      '@connect',
+      '@write paddle 1.25',
+      '@read paddle',
+      '@write paddle 5',
+      '@subscribe crests',
+      '@wait 3 s',
+      '@lose',
+      '@wait 10 s',
+      'get paddle',
+    ]);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^tell \d+ paddle 7d00 air$/m);
+    expect(out).toContain('@ paddle is 1.25 Hz (7d 00)');
+    expect(out).toMatch(/^@ the board refused: .*\(0xff\)$/m);
+    expect(out).toMatch(/^@ notification: crests is \d+/m);
+    expect(out).toMatch(/^tell \d+ paddle 0000 failsafe$/m);
+  });
+
+  it('helps with mistyped acts and values', async () => {
+    const { out } = await cli(`board ${demo} --fast`, [
+      '@conect',
+      '@read paddle',
+      '@connect',
+      '@read padle',
+      '@wait a while',
+    ]);
+    expect(out).toContain('did you mean @connect?');
+    expect(out).toContain('not connected');
+    expect(out).toContain('did you mean `paddle`?');
+    expect(out).toContain('name a time');
+  });
+});
+
+describe('schema and completions', () => {
+  it('prints the JSON Schema', async () => {
+    expect(JSON.parse((await cli('schema')).out)).toHaveProperty('$schema');
+  });
+
+  it('prints scripts that the shell reads', async () => {
+    const { out } = await cli('completions bash');
+    expect(spawnSync('bash', ['-n'], { input: out }).status).toBe(0);
+    const asked = spawnSync('bash', [
+      '-c',
+      `${out}\nCOMP_WORDS=(gattwright pr); COMP_CWORD=1; _gattwright; echo "\${COMPREPLY[@]}"`,
+    ]);
+    expect(asked.stdout.toString().trim()).toBe('prove');
+    for (const { name } of commands) expect((await cli('completions fish')).out).toContain(`-a ${name} `);
+  });
+});

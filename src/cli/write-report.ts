@@ -1,0 +1,22 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { writeFile } from 'node:fs/promises';
+import { CannotRun } from './command.ts';
+
+/** What every report page of ours begins with, and nobody else's. */
+const ours = '<!-- gattwright proof -->';
+
+/**
+ * Writes the page; an older page of ours is replaced.
+ *
+ * @throws CannotRun when a file of somebody else's stands there, or it cannot be written
+ */
+export async function writeReport(path: string, html: string): Promise<void> {
+  if (existsSync(path) && !readFileSync(path, 'utf8').includes(ours)) {
+    throw new CannotRun(`${path} is not a report of gattwright and stays as it is`, 'name another file');
+  }
+  try {
+    await writeFile(path, html.replace(/^<!doctype html>\n?/i, `<!doctype html>\n${ours}\n`));
+  } catch (error) {
+    throw new CannotRun(`could not write ${path}: ${(error as Error).message}`);
+  }
+}
