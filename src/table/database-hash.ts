@@ -23,6 +23,11 @@ const withoutValue: ReadonlySet<Uuid> = new Set([
   attributeType.aggregateFormat,
 ]);
 
+/** True for attribute types that enter the hash: a client notices when one of these moves. */
+export function isHashed(type: Uuid): boolean {
+  return withValue.has(type) || withoutValue.has(type);
+}
+
 /** What a row needs to have to be hashed: any table's rows do, also those of another board. */
 export type HashedRow = Pick<Row, 'handle' | 'type' | 'content'>;
 
