@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { bondedLink, hex, ServerBench } from '../../test/support/att-bench.ts';
-import { lab, labIndex, labTable } from '../../test/support/att-table.ts';
+import { lab, labIndex, labTable, uuid } from '../../test/support/att-table.ts';
 import { toHex, type Bytes } from '../base/bytes.ts';
 import { VirtualClock } from '../base/clock.ts';
 import { us } from '../base/quantity.ts';
@@ -78,7 +78,7 @@ class TestLink {
   }
 }
 
-const at = (handle: number): RemoteAttribute => ({ kind: 'characteristic', uuid: '2A00' as never, handle });
+const at = (handle: number): RemoteAttribute => ({ kind: 'characteristic', uuid: uuid('2A00'), handle });
 
 async function found(link: TestLink, handle: number): Promise<RemoteCharacteristic> {
   const services = await link.client.discover();
@@ -211,7 +211,7 @@ describe('GattClient', () => {
 
   it('has nothing to do with attributes whose handle is hidden', async () => {
     const link = new TestLink();
-    const hidden: RemoteAttribute = { kind: 'characteristic', uuid: '2A00' as never, handle: undefined };
+    const hidden: RemoteAttribute = { kind: 'characteristic', uuid: uuid('2A00'), handle: undefined };
     expect(await link.client.read(hidden)).toMatchObject({ ok: false, failure: { kind: 'not-reachable' } });
   });
 });

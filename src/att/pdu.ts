@@ -1,16 +1,5 @@
 /** PDUs of the attribute protocol: the public face of `pdu/`. */
-export type {
-  AttCommand,
-  AttPdu,
-  AttRequest,
-  AttResponse,
-  AttributeGroup,
-  Confirmation,
-  ErrorResponse,
-  MalformedPdu,
-  PositiveResponse,
-  ServerInitiated,
-} from './pdu/model.ts';
+export type { AttPdu, AttRequest, AttResponse, MalformedPdu } from './pdu/model.ts';
 export { defaultMtu, largestMtu, longestValue, signatureLength } from './pdu/model.ts';
 export { encodePdu } from './pdu/encode.ts';
 export { decodePdu } from './pdu/decode.ts';

@@ -117,15 +117,16 @@ describe('a server that breaks the protocol', () => {
     });
   });
 
-  it('services that overlap', () => {
+  it.each([3, 5])('services that overlap from handle %i on', (start) => {
     const answer = (request: AttRequest): AttResponse => {
       if (request.kind !== 'read-by-group-type-request') return notFound;
-      if (request.type === attributeType.secondaryService) return request.start === 1 ? service(3, 0xffff) : notFound;
-      return request.start === 1 ? service(1, 0xffff) : notFound;
+      const secondary = request.type === attributeType.secondaryService;
+      if (request.start !== 1) return notFound;
+      return secondary ? service(start, 9) : service(1, 5);
     };
     expect(runProcedure(discoverAll(), answer)).toMatchObject({
       ok: false,
-      failure: { kind: 'protocol', about: 'services overlap at handle 0x0003' },
+      failure: { kind: 'protocol', about: `services overlap at handle 0x000${start}` },
     });
   });
 

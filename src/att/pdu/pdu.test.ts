@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { hex } from '../../../test/support/att-bench.ts';
+import { uuid } from '../../../test/support/att-table.ts';
 import { arbitraryPdu } from '../../../test/support/arbitrary-pdu.ts';
 import { toHex } from '../../base/bytes.ts';
 import { opcodes, opcodeEntry } from '../../numbers/att-opcodes.ts';
@@ -8,8 +9,6 @@ import { decodePdu } from './decode.ts';
 import { encodePdu } from './encode.ts';
 import { isRequest, isResponse } from './kind.ts';
 import type { AttPdu } from './model.ts';
-
-const uuid = (text: string): never => text as never;
 
 /** Octets, and what they say. Where no source stands beside a vector it was laid out by hand from Core Vol 3 Part F 3.4. */
 const vectors: readonly (readonly [octets: string, pdu: AttPdu])[] = [

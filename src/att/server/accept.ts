@@ -3,8 +3,8 @@ import { attError } from '../../numbers/att-errors.ts';
 import type { Row } from '../../table/model.ts';
 import { checkValue } from '../../values/check.ts';
 import { decodeUtf8 } from '../../values/utf8.ts';
+import { longestValue } from '../pdu/model.ts';
 import type { ServerEffect, ServerState } from '../server-model.ts';
-import { lengthLimits } from './attribute.ts';
 import { cccdRefusal, configure } from './cccd.ts';
 import { patchConnection, type Context } from './context.ts';
 import { featuresRefusal, keptFeatures } from './features.ts';
@@ -15,10 +15,8 @@ import { featuresRefusal, keptFeatures } from './features.ts';
  */
 export function valueRefusal(context: Context, row: Row, written: Bytes): number | undefined {
   const { content } = row;
-  const { min, max } = lengthLimits(context.table, row);
   switch (content.kind) {
     case 'value': {
-      if (written.length < min || written.length > max) return attError.invalidAttributeValueLength;
       const definition = context.table.values[content.index];
       if (definition === undefined) return attError.writeRequestRejected;
       const refusal = checkValue(definition.type, written);
@@ -26,7 +24,7 @@ export function valueRefusal(context: Context, row: Row, written: Bytes): number
       return refusal.reason === 'length' ? attError.invalidAttributeValueLength : definition.refuseWith;
     }
     case 'description':
-      if (written.length > max) return attError.invalidAttributeValueLength;
+      if (written.length > longestValue) return attError.invalidAttributeValueLength;
       return decodeUtf8(written).ok ? undefined : attError.valueNotAllowed;
     case 'cccd':
       return cccdRefusal(content.allowed, written);

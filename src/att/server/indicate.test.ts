@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { ServerBench } from '../../../test/support/att-bench.ts';
 import { handTable, labIndex, labTable } from '../../../test/support/att-table.ts';
+import { us } from '../../base/quantity.ts';
 import { nextServerDeadline } from '../server.ts';
 
 /** Two values that are indicated, subscribed: handles 0x0003 and 0x0006. */
@@ -133,7 +134,7 @@ describe('an indication without confirmation', () => {
   it('is noticed by whatever event comes first', () => {
     const bench = two();
     bench.publish(0);
-    bench.at = 30_000_000 as never;
+    bench.at = us(30_000_000);
     expect(bench.ask('1e')).toBe('');
     expect(bench.effects.map(({ kind }) => kind)).toEqual(['close']);
   });

@@ -99,6 +99,17 @@ describe('Multiple Handle Value Notification', () => {
     expect(bench.sent()).toBe('23' + '0300010061' + '060002006262' + '09000300636363' + ' 1b0c00' + '64646464');
   });
 
+  it('fits two values that fill MTU - 1 octets, not one octet more', () => {
+    const bench = subscribed('04');
+    bench.set(0, '61'.repeat(7));
+    bench.set(1, '62'.repeat(7));
+    bench.publish(0, 1);
+    expect(bench.sent()).toBe('23' + '03000700' + '61'.repeat(7) + '06000700' + '62'.repeat(7));
+    bench.set(1, '62'.repeat(8));
+    bench.publish(0, 1);
+    expect(bench.sent()).toBe('1b0300' + '61'.repeat(7) + ' 1b0600' + '62'.repeat(8));
+  });
+
   it('is not used for one value, nor for a client without the feature', () => {
     const bench = subscribed('04');
     bench.publish(2);
