@@ -12,6 +12,7 @@ await build({
   format: 'esm',
   platform: 'node',
   target: 'node20',
+  alias: { yaml: './node_modules/yaml/browser/index.js' },
   external: ['esbuild'],
   logLevel: 'warning',
 });

@@ -21,6 +21,8 @@ await build({
   minifyWhitespace: true,
   sourcemap: true,
   external: ['esbuild'],
+  // Its ES modules; what Node resolves to is CommonJS, which a bundle of ES modules cannot hold.
+  alias: { yaml: './node_modules/yaml/browser/index.js' },
   legalComments: 'none',
   logLevel: 'warning',
 });

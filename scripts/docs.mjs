@@ -17,6 +17,7 @@ await build({
   format: 'esm',
   platform: 'node',
   target: 'node20',
+  alias: { yaml: './node_modules/yaml/browser/index.js' },
   logLevel: 'warning',
 });
 const { generatedPages } = await import(pathToFileURL(bundle).href);
