@@ -12,6 +12,7 @@ import {
 } from '../../att/link.ts';
 import { defaultMtu } from '../../att/pdu/model.ts';
 import { parseConsoleLine } from '../../board/console.ts';
+import type { Fault } from '../../board/model.ts';
 import { boardMs } from '../../board/view.ts';
 import { VirtualBoard } from '../../board/virtual-board.ts';
 import { inMemoryLink } from '../../links/in-memory.ts';
@@ -19,7 +20,6 @@ import type { RealClock } from '../../links/real-clock.ts';
 import type { Compiled } from '../../table/compiled.ts';
 import type { Table } from '../../table/model.ts';
 import { Batcher, type Snapshot } from './batcher.ts';
-import { chosenFault } from './chosen-fault.ts';
 import { chosenRig } from './chosen-rig.ts';
 import type { DropWord, FromWorker, LinkState, RigWord, SubscribeMode } from './protocol.ts';
 import { remoteCharacteristic } from './remote-characteristic.ts';
@@ -39,7 +39,8 @@ const pairedLink: LinkSecurity = {
 
 export type SessionOptions = {
   readonly compiled: Compiled;
-  readonly faults: readonly string[];
+  /** Planted in it. */
+  readonly fault: Fault | undefined;
   readonly seed: number;
   readonly clock: RealClock;
   readonly post: (message: FromWorker) => void;
@@ -56,15 +57,17 @@ export class BoardSession {
   readonly #indexByHandle: ReadonlyMap<number, number>;
   #connection: Connection | undefined;
   #state: LinkState = { kind: 'silent' };
+  /** The page is told of the link only after it was told of the board. */
+  #told = false;
   #stopped = false;
 
   constructor(options: SessionOptions) {
-    const { compiled, faults, seed, clock, post } = options;
+    const { compiled, fault, seed, clock, post } = options;
     const { table } = compiled;
     const { word, rig } = chosenRig(table);
     this.rig = word;
     this.#options = options;
-    this.#board = new VirtualBoard(table, { clock, rig, seed, fault: chosenFault(faults) });
+    this.#board = new VirtualBoard(table, { clock, rig, seed, fault });
     this.#indexById = new Map(table.values.map(({ id, index }) => [id, index]));
     this.#indexByHandle = new Map(table.values.map(({ handle, index }) => [handle, index]));
     this.#batcher = new Batcher(
@@ -93,8 +96,8 @@ export class BoardSession {
 
   /** Tells the page the state of the link; the first word after `board-started`. */
   announce(): void {
-    this.#showIdle();
-    this.#options.post({ kind: 'link', state: this.#state });
+    this.#told = true;
+    this.#showIdle(true);
   }
 
   stop(): void {
@@ -249,7 +252,7 @@ export class BoardSession {
 
   #show(state: LinkState): void {
     this.#state = state;
-    if (!this.#stopped) this.#options.post({ kind: 'link', state });
+    if (this.#told && !this.#stopped) this.#options.post({ kind: 'link', state });
   }
 
   #update(change: Partial<Extract<LinkState, { kind: 'connected' }>>): void {

@@ -3,9 +3,9 @@ import { VirtualBoard } from '../../board/virtual-board.ts';
 import { inMemoryLink } from '../../links/in-memory.ts';
 import { planProof } from '../../proof/plan.ts';
 import { runProof, type ProofResult } from '../../proof/run.ts';
-import { check } from '../../table/check.ts';
 import type { Table } from '../../table/model.ts';
 import { chosenFault } from './chosen-fault.ts';
+import { checkText } from './check-text.ts';
 import { chosenRig } from './chosen-rig.ts';
 import type { ProofNews } from './protocol.ts';
 
@@ -29,7 +29,7 @@ export async function proveContract(
   signal: { readonly aborted: boolean },
   tell: (news: ProofNews) => void,
 ): Promise<Proved | undefined> {
-  const { value, findings } = check(text);
+  const { value, findings } = await checkText(text);
   if (value === undefined) {
     tell({ kind: 'refused', findings });
     return undefined;

@@ -1,9 +1,8 @@
 import { RealClock } from '../../links/real-clock.ts';
-import { check } from '../../table/check.ts';
 import type { Failure } from '../../att/link.ts';
 import { BoardSession } from './board-session.ts';
+import { checkText } from './check-text.ts';
 import type { FromWorker, ToWorker } from './protocol.ts';
-import { proveContract } from './proof-session.ts';
 
 /** What this file uses of a worker's global scope; the compiler knows the window's. */
 type WorkerScope = {
@@ -23,10 +22,17 @@ function post(message: FromWorker): void {
 }
 
 scope.onmessage = ({ data }) => {
-  void handle(data).catch((error: unknown) => {
-    post({ kind: 'broken', message: error instanceof Error ? (error.stack ?? error.message) : String(error) });
-  });
+  void whole(handle(data));
 };
+
+/** Waits for work that should not fail, and tells the page when it did. */
+async function whole(work: Promise<void>): Promise<void> {
+  try {
+    await work;
+  } catch (error) {
+    post({ kind: 'broken', message: error instanceof Error ? (error.stack ?? error.message) : String(error) });
+  }
+}
 
 async function handle(message: ToWorker): Promise<void> {
   switch (message.kind) {
@@ -34,8 +40,7 @@ async function handle(message: ToWorker): Promise<void> {
       checkSoon(message);
       return;
     case 'start-board':
-      startBoard(message);
-      return;
+      return startBoard(message);
     case 'connect':
       return session?.connect(message.mtu);
     case 'drop':
@@ -69,23 +74,28 @@ function checkSoon(message: Extract<ToWorker, { kind: 'check' }>): void {
   waitingCheck = message;
   if (!isFirst) return;
   setTimeout(() => {
-    if (waitingCheck === undefined) return;
-    const { version, text } = waitingCheck;
-    waitingCheck = undefined;
-    const { value, findings } = check(text);
-    post({ kind: 'checked', version, compiled: value, findings });
+    void whole(checkNewest());
   }, 0);
 }
 
-function startBoard({ text, seed, faults }: Extract<ToWorker, { kind: 'start-board' }>): void {
-  const { value: compiled, findings } = check(text);
+async function checkNewest(): Promise<void> {
+  if (waitingCheck === undefined) return;
+  const { version, text } = waitingCheck;
+  waitingCheck = undefined;
+  const { value, findings } = await checkText(text);
+  post({ kind: 'checked', version, compiled: value, findings });
+}
+
+async function startBoard({ text, seed, faults }: Extract<ToWorker, { kind: 'start-board' }>): Promise<void> {
+  const { value: compiled, findings } = await checkText(text);
   if (compiled === undefined) {
     post({ kind: 'board-refused', findings });
     return;
   }
   session?.stop();
   session = undefined;
-  const next = new BoardSession({ compiled, faults, seed, clock, post });
+  const fault = faults.length === 0 ? undefined : (await import('./chosen-fault.ts')).chosenFault(faults);
+  const next = new BoardSession({ compiled, fault, seed, clock, post });
   session = next;
   post({ kind: 'board-started', compiled, text, faults, rig: next.rig });
   next.announce();
@@ -104,6 +114,7 @@ async function prove(message: Extract<ToWorker, { kind: 'prove' }>): Promise<voi
   const signal = { aborted: false };
   proof = signal;
   const { run, text, only, faults } = message;
+  const { proveContract } = await import('./proof-session.ts');
   await proveContract({ text, only, faults }, signal, (news) => {
     post({ kind: 'proof', run, news });
   });

@@ -1,0 +1,40 @@
+import waveTank from '../../../examples/wave-tank/contract.yaml?raw';
+
+export type Example = {
+  readonly name: string;
+  /** What it is, on the menu. */
+  readonly about: string;
+  /** The contract's text; only the wave tank's comes with the page. */
+  load(): Promise<string>;
+};
+
+/** What a new user sees first. */
+export const firstExample = { name: 'wave-tank', text: waveTank };
+
+export const examples: readonly Example[] = [
+  {
+    name: 'wave-tank',
+    about: 'Desk wave tank: paddle, gauge, lamp, dye and a caption',
+    load: () => Promise.resolve(waveTank),
+  },
+  {
+    name: 'greenhouse',
+    about: 'Greenhouse bay: air and soil, a vent on a servo, a pump that must stop',
+    load: async () => (await import('../../../examples/greenhouse/contract.yaml?raw')).default,
+  },
+  {
+    name: 'telescope',
+    about: 'Star tracker: angles with sign, a rate made by a timer, a focus curve',
+    load: async () => (await import('../../../examples/telescope/contract.yaml?raw')).default,
+  },
+  {
+    name: 'seismograph',
+    about: 'Seismograph: blocks of samples, wide integers, long values',
+    load: async () => (await import('../../../examples/seismograph/contract.yaml?raw')).default,
+  },
+  {
+    name: 'dimmer',
+    about: 'Stage lights: twelve levels at once, scenes, a lamp converter',
+    load: async () => (await import('../../../examples/dimmer/contract.yaml?raw')).default,
+  },
+];

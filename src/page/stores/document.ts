@@ -1,0 +1,190 @@
+import { batch, computed, effect, signal, type ReadonlySignal } from '@preact/signals';
+import { examples, firstExample } from '../files/examples.ts';
+import { keepWork, loadWork } from '../files/kept-work.ts';
+import {
+  canPickPlaceToSave,
+  downloadText,
+  pickPlaceToSave,
+  pickTextFile,
+  readTextFile,
+  writeTextFile,
+  type TextFile,
+} from '../files/text-file.ts';
+import { contractText, editText } from './contract.ts';
+import { askUser } from './question.ts';
+import { say } from './words.ts';
+
+/**
+ * How far the work is safe in this browser. `elsewhere`: another window of the page keeps its own work, and this one's
+ * would be overwritten; `refused`: the browser keeps nothing.
+ */
+export type Keeping = 'kept' | 'waiting' | 'elsewhere' | 'refused';
+
+const nameNow = signal('contract.yaml');
+const savedTextNow = signal<string | undefined>(undefined);
+const handleNow = signal<FileSystemFileHandle | undefined>(undefined);
+const keepingNow = signal<Keeping>('waiting');
+/** Milliseconds after the last change until the work is kept. */
+const keepAfter = 300;
+
+export const fileName: ReadonlySignal<string> = nameNow;
+/** The text differs from what is in the file (or the example). */
+export const isUnsaved: ReadonlySignal<boolean> = computed(() => contractText.value !== savedTextNow.value);
+export const keeping: ReadonlySignal<Keeping> = keepingNow;
+
+/** Brings back the work of the last visit, or begins with the first example. Then keeps what is changed. */
+export async function beginDocument(): Promise<void> {
+  try {
+    const kept = await loadWork();
+    if (kept === undefined) startWith(firstExample.name + '.yaml', firstExample.text);
+    else put(kept.name, kept.text, kept.savedText, kept.handle);
+  } catch {
+    keepingNow.value = 'refused';
+    startWith(firstExample.name + '.yaml', firstExample.text);
+  }
+  if (keepingNow.value !== 'refused') takeTurn();
+}
+
+/** Lets the user pick a contract and opens it; asks first when changes would be lost. */
+export async function openFile(): Promise<void> {
+  const file = await pickTextFile();
+  if (file !== undefined) await openText(file);
+}
+
+/** Opens the first file of a drop; tells of the others. */
+export async function openDropped(data: DataTransfer): Promise<void> {
+  const item = [...data.items].find(({ kind }) => kind === 'file');
+  const file = item?.getAsFile();
+  if (item === undefined || file === null || file === undefined) {
+    say('refused', 'Only files can be dropped here. Drop a contract: a text file, by habit named contract.yaml.');
+    return;
+  }
+  const others = data.files.length - 1;
+  const handle = await item.getAsFileSystemHandle?.().catch(() => null);
+  const text = await readTextFile(file, handle?.kind === 'file' ? (handle as FileSystemFileHandle) : undefined);
+  if (text === undefined) return;
+  if (others > 0)
+    say('told', `Only “${text.name}” was opened of the ${others + 1} files: there is one contract at a time.`);
+  await openText(text);
+}
+
+/** Opens one of the bundled examples as a contract of the user's own, without a file. */
+export async function openExample(name: string): Promise<void> {
+  const example = examples.find((candidate) => candidate.name === name);
+  if (example === undefined || !(await mayReplace())) return;
+  try {
+    startWith(`${example.name}.yaml`, await example.load());
+  } catch {
+    say('refused', 'The example could not be fetched. Connect to the network once, then it stays here.');
+  }
+}
+
+/** Writes the file the contract came from, or as `saveFileAs` where there is none. */
+export async function saveFile(): Promise<void> {
+  const handle = handleNow.value;
+  if (handle === undefined) return saveFileAs();
+  await writeTo(handle);
+}
+
+/** Lets the user pick where to write; where the browser cannot, the file is downloaded. */
+export async function saveFileAs(): Promise<void> {
+  if (canPickPlaceToSave()) {
+    const handle = await pickPlaceToSave(nameNow.value);
+    if (handle !== undefined) await writeTo(handle);
+    return;
+  }
+  downloadText(nameNow.value, contractText.value, 'application/yaml');
+  savedTextNow.value = contractText.value;
+  say('told', `“${nameNow.value}” went to your downloads.`);
+}
+
+async function writeTo(handle: FileSystemFileHandle): Promise<void> {
+  const text = contractText.value;
+  if (!(await writeTextFile(handle, text))) return;
+  batch(() => {
+    nameNow.value = handle.name;
+    handleNow.value = handle;
+    savedTextNow.value = text;
+  });
+  say('told', `“${handle.name}” is saved.`);
+}
+
+async function openText({ name, text, handle }: TextFile): Promise<void> {
+  if (await mayReplace()) put(name, text, text, handle);
+}
+
+/** True when nothing would be lost, or the user said so. */
+async function mayReplace(): Promise<boolean> {
+  if (!isUnsaved.value) return true;
+  const answer = await askUser(`“${nameNow.value}” has changes that are in no file. What should become of them?`, [
+    'Keep editing',
+    'Save first',
+    'Drop the changes',
+  ]);
+  if (answer === 'Save first') {
+    await saveFile();
+    return !isUnsaved.value;
+  }
+  return answer === 'Drop the changes';
+}
+
+function startWith(name: string, text: string): void {
+  put(name, text, text, undefined);
+}
+
+function put(
+  name: string,
+  text: string,
+  savedText: string | undefined,
+  handle: FileSystemFileHandle | undefined,
+): void {
+  batch(() => {
+    nameNow.value = name;
+    savedTextNow.value = savedText;
+    handleNow.value = handle;
+    editText(text);
+  });
+}
+
+/** One window at a time keeps its work; the others wait until it is closed, and say so. */
+function takeTurn(): void {
+  // Not on plain HTTP from another machine.
+  if (!('locks' in navigator)) {
+    keepChanges();
+    return;
+  }
+  const late = setTimeout(() => {
+    keepingNow.value = 'elsewhere';
+  }, 1000);
+  void navigator.locks.request('gattwright-work', async () => {
+    clearTimeout(late);
+    keepChanges();
+    // Held until the window is closed.
+    await new Promise(() => undefined);
+  });
+}
+
+function keepChanges(): void {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const keep = async (): Promise<void> => {
+    clearTimeout(timer);
+    timer = undefined;
+    const text = contractText.peek();
+    try {
+      await keepWork({ name: nameNow.peek(), text, savedText: savedTextNow.peek(), handle: handleNow.peek() });
+      if (timer === undefined) keepingNow.value = 'kept';
+    } catch {
+      keepingNow.value = 'refused';
+    }
+  };
+  effect(() => {
+    // What is kept; a change of any of it starts the wait anew.
+    void [nameNow.value, contractText.value, savedTextNow.value, handleNow.value];
+    keepingNow.value = 'waiting';
+    clearTimeout(timer);
+    timer = setTimeout(() => void keep(), keepAfter);
+  });
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'hidden' && timer !== undefined) void keep();
+  });
+}
