@@ -1,4 +1,4 @@
-import { us, type Microseconds } from '../base/quantity.ts';
+import type { Microseconds } from '../base/quantity.ts';
 import { defaultServerOptions, startServer } from '../att/server.ts';
 import type { ConnectionId } from '../att/server-model.ts';
 import type { Table } from '../table/model.ts';
@@ -8,7 +8,7 @@ import { armFailsafes, noFailsafes } from './failsafe.ts';
 import type { BoardEvent, BoardReducer, BoardState, BoardStep, Rig } from './model.ts';
 import { atRest } from './policy.ts';
 import { worldOf } from './rig-world.ts';
-import { rigRandom, Turn, type BoardSetup } from './turn.ts';
+import { Turn, type BoardSetup } from './turn.ts';
 import { boardMs, securityWord } from './view.ts';
 
 export type BoardOptions = {
@@ -36,9 +36,10 @@ export function boardReducer(table: Table, options: BoardOptions): BoardReducer 
   };
   return {
     start(at) {
-      const turn = new Turn(setup, powerUp(setup, at), at);
+      const turn = new Turn(setup, powerUp(table, at), at);
       turn.note({ kind: 'start', hash: table.databaseHash.specification });
       for (const { index, start } of table.values) turn.tell(index, start, 'start');
+      turn.startRig();
       advertise(turn, true);
       turn.runDue();
       return finish(turn);
@@ -52,18 +53,18 @@ export function boardReducer(table: Table, options: BoardOptions): BoardReducer 
   };
 }
 
-function powerUp({ table, rig, seed }: BoardSetup, at: Microseconds): BoardState {
+function powerUp(table: Table, at: Microseconds): BoardState {
   return {
     server: startServer(table),
     startedAt: at,
-    rig: rig?.start(rigRandom(seed, 0)),
+    rig: undefined,
     rigSteps: 0,
     publications: table.values.map(() => atRest),
     failsafes: noFailsafes,
     clients: new Map(),
     advertising: false,
     lastAccess: table.values.map(() => undefined),
-    nextRigStep: rig === undefined ? undefined : us(at + rig.every),
+    nextRigStep: undefined,
     telling: true,
   };
 }

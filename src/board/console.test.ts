@@ -1,6 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { parseConsoleLine, printConsoleLine, type ConsoleLine, type ConsoleNote } from './console.ts';
+import {
+  longestConsoleLine,
+  parseConsoleLine,
+  printConsoleLine,
+  type ConsoleLine,
+  type ConsoleNote,
+} from './console.ts';
 
 const ms = fc.nat(0xffff_ffff);
 const id = fc.stringMatching(/^[a-z][a-z0-9-]{0,31}$/);
@@ -126,6 +132,8 @@ describe('a console line', () => {
   it('keeps the truth of 512 octets within the longest line', () => {
     const value = new Uint8Array(512);
     const longest = printConsoleLine({ kind: 'value', ms: 1, id: 'a', value, text: '\u0001'.repeat(512) });
-    expect(longest.length).toBeLessThanOrEqual(4096);
+    expect(longest.length).toBeLessThanOrEqual(longestConsoleLine);
+    expect(parseConsoleLine(longest)).toBeDefined();
+    expect(parseConsoleLine(`help ${'x'.repeat(longestConsoleLine)}`)).toBeUndefined();
   });
 });

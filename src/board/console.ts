@@ -1,6 +1,7 @@
-import { noBytes, toHex, type Bytes } from '../base/bytes.ts';
+import type { Bytes } from '../base/bytes.ts';
 import type { Cause } from './model.ts';
-import { escapeText, escapeWord, unescapeText, unescapeWord } from './escape.ts';
+import { ConsoleWords, hexWord, idPattern } from './console-words.ts';
+import { escapeText, escapeWord } from './escape.ts';
 
 /**
  * The lines a board prints on its console (docs/console.md). The first word says what a line is. Times are the board's
@@ -169,12 +170,13 @@ function printNote(note: ConsoleNote): string {
  * @returns `undefined` for anything that is no whole line of the protocol: noise, half a line, a boot message. Never throws.
  */
 export function parseConsoleLine(line: string): ConsoleLine | undefined {
-  const words = new Words(line);
+  if (line.length > longestConsoleLine) return undefined;
+  const words = new ConsoleWords(line);
   const result = parseKind(words);
   return words.failed ? undefined : result;
 }
 
-function parseKind(words: Words): ConsoleLine | undefined {
+function parseKind(words: ConsoleWords): ConsoleLine | undefined {
   switch (words.next()) {
     case 'tell':
       return words.end({
@@ -196,7 +198,7 @@ function parseKind(words: Words): ConsoleLine | undefined {
         since: words.count(),
         mtu: words.count(),
         security: words.oneOf(securityWords),
-        subscriptions: words.subscriptions(),
+        subscriptions: parseSubscriptions(words),
       });
     case 'hash':
       return words.end({ kind: 'hash', specification: words.hex(), onAir: words.hex() });
@@ -215,7 +217,18 @@ function parseKind(words: Words): ConsoleLine | undefined {
   }
 }
 
-function parseNote(words: Words): ConsoleNote {
+function parseSubscriptions(words: ConsoleWords): Extract<ConsoleLine, { kind: 'client' }>['subscriptions'] {
+  const word = words.next();
+  if (word === '-') return [];
+  return word.split(',').map((part) => {
+    const [id = '', mode = '', ...more] = part.split(':');
+    const known = subscriptionWords.find((candidate) => candidate === mode);
+    if (!idPattern.test(id) || known === undefined || more.length > 0) words.fail();
+    return { id, mode: known ?? 'notify' };
+  });
+}
+
+function parseNote(words: ConsoleWords): ConsoleNote {
   switch (words.next()) {
     case 'start':
       return words.end({ kind: 'start', hash: words.hex() });
@@ -258,108 +271,4 @@ function parseNote(words: Words): ConsoleNote {
       words.fail();
       return { kind: 'rig-stopped', message: '' };
   }
-}
-
-/** Takes a line apart word by word. After a mismatch it answers with dummies and `failed` is set. */
-class Words {
-  failed = false;
-  #rest: string | undefined;
-
-  constructor(line: string) {
-    this.#rest = line;
-  }
-
-  fail(): void {
-    this.failed = true;
-  }
-
-  /** The next word: one or more characters up to one blank or the end. */
-  next(): string {
-    const line = this.#rest;
-    if (line === undefined) return this.#miss('');
-    const blank = line.indexOf(' ');
-    const word = blank < 0 ? line : line.slice(0, blank);
-    this.#rest = blank < 0 ? undefined : line.slice(blank + 1);
-    return word === '' ? this.#miss('') : word;
-  }
-
-  count(): number {
-    const word = this.next();
-    const value = Number(word);
-    return /^(0|[1-9]\d{0,9})$/.test(word) && value <= 0xffff_ffff ? value : this.#miss(0);
-  }
-
-  octet(): number {
-    const word = this.next();
-    return /^[0-9a-f]{2}$/.test(word) ? Number.parseInt(word, 16) : this.#miss(0);
-  }
-
-  id(): string {
-    const word = this.next();
-    return idPattern.test(word) ? word : this.#miss('');
-  }
-
-  hex(): Bytes {
-    return parseHexWord(this.next()) ?? this.#miss(noBytes);
-  }
-
-  escaped(): string {
-    return unescapeWord(this.next()) ?? this.#miss('');
-  }
-
-  oneOf<T extends string>(choices: readonly T[]): T {
-    const word = this.next();
-    const choice = choices.find((candidate) => candidate === word) ?? choices[0];
-    if (choice !== word) this.fail();
-    return choice as T;
-  }
-
-  subscriptions(): readonly { id: string; mode: SubscriptionWord }[] {
-    const word = this.next();
-    if (word === '-') return [];
-    return word.split(',').map((part) => {
-      const [id = '', mode = '', ...more] = part.split(':');
-      const known = subscriptionWords.find((candidate) => candidate === mode);
-      if (!idPattern.test(id) || known === undefined || more.length > 0) this.fail();
-      return { id, mode: known ?? 'notify' };
-    });
-  }
-
-  /** Everything behind the one blank that ended the last word, unescaped; it may be empty, but the blank must be there. */
-  rest(): string {
-    return this.restOrNothing() ?? this.#miss('');
-  }
-
-  restOrNothing(): string | undefined {
-    if (this.#rest === undefined) return undefined;
-    const text = unescapeText(this.#rest);
-    this.#rest = undefined;
-    return text ?? this.#miss('');
-  }
-
-  end<T>(result: T): T {
-    if (this.#rest !== undefined) this.fail();
-    return result;
-  }
-
-  #miss<T>(dummy: T): T {
-    this.fail();
-    return dummy;
-  }
-}
-
-const idPattern = /^[a-z][a-z0-9-]{0,31}$/;
-
-/** Lower-case hex digits, `-` for no octets. */
-export function hexWord(value: Bytes): string {
-  return value.length === 0 ? '-' : toHex(value);
-}
-
-/** @returns `undefined` unless `word` is `-` or whole octets in lower-case hex digits */
-function parseHexWord(word: string): Bytes | undefined {
-  if (word === '-') return noBytes;
-  if (!/^(?:[0-9a-f]{2})+$/.test(word)) return undefined;
-  const bytes = new Uint8Array(word.length / 2);
-  for (let i = 0; i < bytes.length; i++) bytes[i] = Number.parseInt(word.slice(2 * i, 2 * i + 2), 16);
-  return bytes;
 }

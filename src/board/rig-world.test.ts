@@ -73,6 +73,20 @@ describe('the world of a rig', () => {
     expect(client.write('speed', '0000')).toEqual(['13']);
   });
 
+  it('may fail to start, and the board runs without it', () => {
+    const rig: Rig<never> = {
+      every: us(10_000),
+      start() {
+        throw new Error('no paddle');
+      },
+      step: (state) => state,
+    };
+    const bench = new Bench({ rig });
+    expect(bench.printed()).toContain('note 0 rig-stopped no paddle');
+    bench.pass(100);
+    expect(bench.connect().read('speed')).toEqual(['0b3200']);
+  });
+
   it('makes up for time that came late, in slices of 1000 steps', () => {
     let steps = 0;
     const rig = doing(() => {

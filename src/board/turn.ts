@@ -29,7 +29,7 @@ export type BoardSetup = {
 const mostRigSteps = 1000;
 
 /** The random numbers of one step of the rig: step 0 is its start. The odd factor keeps the streams of steps apart. */
-export function rigRandom(seed: number, step: number): Random {
+function rigRandom(seed: number, step: number): Random {
   return seededRandom((seed ^ Math.imul(step, 0x85eb_ca77)) >>> 0);
 }
 
@@ -71,6 +71,15 @@ export class Turn {
     if (now !== undefined && equalBytes(now, value)) return;
     this.serve({ kind: 'set', index, value });
     this.#changed(index, value, cause);
+  }
+
+  startRig(): void {
+    const { rig, seed } = this.setup;
+    if (rig === undefined) return;
+    bug(rig.every > 0, 'a rig needs time between its steps');
+    this.#guardRig(() => {
+      this.state = { ...this.state, rig: rig.start(rigRandom(seed, 0)), nextRigStep: us(this.at + rig.every) };
+    });
   }
 
   /** Lets the attribute server work on an event and carries out what comes of it. */
@@ -191,11 +200,17 @@ export class Turn {
       },
       () => rigRandom(seed, steps),
     );
-    try {
+    this.#guardRig(() => {
       const next = rig.step(this.state.rig, world, us(due - this.state.startedAt));
       this.state = { ...this.state, rig: next };
+    });
+  }
+
+  /** A rig is the user's own program: its mistake stops it, and must not take the board down. */
+  #guardRig(run: () => void): void {
+    try {
+      run();
     } catch (error) {
-      // A rig is the user's own program: its mistake must not take the board down.
       this.state = { ...this.state, nextRigStep: undefined };
       this.note({ kind: 'rig-stopped', message: error instanceof Error ? error.message : String(error) });
     }
