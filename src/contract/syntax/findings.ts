@@ -269,7 +269,7 @@ export const keyOverLines = findingKind<NoArgs>({
   bad: 'contract: 1\nboard\n  name: Tank\n',
   good: 'contract: 1\nboard:\n  name: Tank\n',
   message: () => 'text before the colon runs over more than one line or 1024 characters',
-  hint: () => 'check that each line before this one has its colon and its closing quote',
+  hint: () => 'check that each line before this one has its colon, a blank behind the colon, and its closing quote',
 });
 
 export const missingCharacter = findingKind<{ what: string; remedy: string }>({
@@ -284,7 +284,7 @@ export const missingCharacter = findingKind<{ what: string; remedy: string }>({
   hint: ({ remedy }) => remedy,
 });
 
-export const unexpectedText = findingKind<{ text: string }>({
+export const unexpectedText = findingKind<{ text: string; remedy: string }>({
   code: 'unexpected-text',
   severity: 'error',
   title: 'Text that fits nowhere',
@@ -293,7 +293,7 @@ export const unexpectedText = findingKind<{ text: string }>({
   bad: 'contract: 1\nboard: { name: "Tank" one }\n',
   good: 'contract: 1\nboard: { name: "Tank one" }\n',
   message: ({ text }) => (text === '' ? 'something fits nowhere here' : `\`${text}\` fits nowhere here`),
-  hint: () => 'check quotes, commas and brackets just before this place',
+  hint: ({ remedy }) => remedy,
 });
 
 export const tooManyFindings = findingKind<{ shown: number }>({
@@ -354,5 +354,5 @@ function characterName(unit: number): string {
 }
 
 function hex2(octet: number): string {
-  return octet.toString(16).toUpperCase().padStart(2, '0');
+  return octet.toString(16).padStart(2, '0');
 }

@@ -1,5 +1,7 @@
 import { CST, Lexer } from 'yaml';
 import type { Finding } from '../../base/finding.ts';
+import type { SourceRange } from '../../base/text-range.ts';
+import { shortText } from '../tree.ts';
 import {
   anchorOrAlias,
   controlCharacter,
@@ -30,71 +32,82 @@ export function scan(text: string): Scan {
   const findings: Finding[] = [];
   const tokens: string[] = [];
   const depth = new Depth();
+  const stop = (last?: Finding): Scan => ({
+    tokens: [],
+    findings: last === undefined ? findings : [...findings, last],
+    readable: false,
+  });
   let offset = 0;
   let words = 0;
   let scalarNext = false;
-  let documents = 0;
+  let started = false;
   let content = false;
 
   for (const source of new Lexer().lex(text)) {
-    const type = scalarNext ? 'scalar' : CST.tokenType(source);
+    const type: TokenType = scalarNext ? 'scalar' : CST.tokenType(source);
     const at = { start: offset, end: offset + source.length };
-    if (!scalarNext && type === 'scalar') {
-      tokens.push(source);
-      scalarNext = true;
-      continue;
-    }
-    if (type === 'doc-mode' || type === 'flow-error-end') {
-      tokens.push(source);
-      continue;
-    }
-    switch (type) {
-      case 'doc-start':
-        documents += 1;
-        if (content || documents > 1) {
-          findings.push(secondDocument.at(at, {}));
-          return { tokens, findings, readable: true };
-        }
-        break;
-      case 'directive-line':
-        if (content) break;
-        findings.push(directive.at(at, { line: source }));
-        break;
-      case 'anchor':
-      case 'alias':
-        findings.push(anchorOrAlias.at(at, { word: shorten(source) }));
-        break;
-      case 'tag':
-        findings.push(tag.at(at, { word: shorten(source) }));
-        break;
-      case 'scalar':
-        findings.push(...oddBlanks(source, offset));
-        break;
-      default:
-    }
-    if (type !== 'space' && type !== 'newline' && type !== 'comment' && type !== 'byte-order-mark') {
-      words += 1;
-      if (type !== 'doc-start' && type !== 'directive-line') content = true;
-    }
+    const isSecond = content ? type === 'doc-start' || type === 'doc-mode' : type === 'doc-start' && started;
+    if (isSecond) return { tokens, findings: [...findings, secondDocument.at(at, {})], readable: true };
     tokens.push(source);
+    if (isMark(type, scalarNext)) {
+      scalarNext = type === 'scalar';
+      if (type === 'flow-error-end') depth.closeBrackets();
+      continue;
+    }
+    if (type === 'doc-start') started = true;
+    else if (isWord(type)) content = true;
+    if (isWord(type)) words += 1;
+    findings.push(...forbidden(type, source, at));
     depth.take(type, source, scalarNext);
-    if (depth.now > deepest) {
-      findings.push(nestedTooDeep.at(at, { limit: deepest }));
-      return { tokens: [], findings, readable: false };
-    }
-    if (words > mostWords || tokens.length > mostTokens) {
-      const args =
-        words > mostWords
-          ? { limit: mostWords, what: 'words and marks' }
-          : { limit: mostTokens, what: 'words, blanks and lines' };
-      findings.push(tooManyWords.at(at, args));
-      return { tokens: [], findings, readable: false };
-    }
-    if (findings.length > mostFindings) return { tokens: [], findings, readable: false };
-    offset = at.end;
     scalarNext = false;
+    offset = at.end;
+    if (depth.now > deepest) return stop(nestedTooDeep.at(at, { limit: deepest }));
+    if (words > mostWords) return stop(tooManyWords.at(at, { limit: mostWords, what: 'words and marks' }));
+    if (tokens.length > mostTokens) {
+      return stop(tooManyWords.at(at, { limit: mostTokens, what: 'words, blanks and lines' }));
+    }
+    if (findings.length > mostFindings) return stop();
   }
   return { tokens, findings, readable: true };
+}
+
+type TokenType = CST.TokenType | null;
+
+/** Tokens that the lexer puts in: they stand for nothing in the text. */
+function isMark(type: TokenType, isText: boolean): boolean {
+  return type === 'doc-mode' || type === 'flow-error-end' || (type === 'scalar' && !isText);
+}
+
+/** All that says something: no blanks, line ends or comments, and not what stands before the document. */
+function isWord(type: TokenType): boolean {
+  switch (type) {
+    case 'space':
+    case 'newline':
+    case 'comment':
+    case 'byte-order-mark':
+    case 'directive-line':
+    case 'doc-start':
+      return false;
+    default:
+      return true;
+  }
+}
+
+/** What YAML has and the contract language has not. */
+function forbidden(type: TokenType, source: string, at: SourceRange): readonly Finding[] {
+  switch (type) {
+    case 'directive-line':
+      return [directive.at(at, { line: shortText(source) })];
+    case 'anchor':
+    case 'alias':
+      return [anchorOrAlias.at(at, { word: shortText(source) })];
+    case 'tag':
+      return [tag.at(at, { word: shortText(source) })];
+    case 'scalar':
+      return oddBlanks(source, at.start);
+    default:
+      return [];
+  }
 }
 
 /** Follows the nesting: brackets that are open, and columns at which block entries began. */
@@ -109,7 +122,11 @@ class Depth {
     return this.#brackets + this.#columns.length;
   }
 
-  take(type: string | null, source: string, scalar: boolean): void {
+  closeBrackets(): void {
+    this.#brackets = 0;
+  }
+
+  take(type: TokenType, source: string, scalar: boolean): void {
     if (scalar) {
       this.#enter();
       // A scalar over several lines ends somewhere on its last one; the next entry begins a line of its own.
@@ -192,8 +209,4 @@ function oddBlanks(source: string, offset: number): Finding[] {
   const at = { start: offset + index, end: offset + index + 1 };
   const fixes = [{ title: 'Replace by an ordinary space', edits: [{ at, text: ' ' }] }];
   return [oddBlank.at(at, { unit: source.charCodeAt(index) }, { fixes })];
-}
-
-function shorten(word: string): string {
-  return word.length > 40 ? `${word.slice(0, 39)}…` : word;
 }

@@ -85,6 +85,7 @@ function yamlFinding(error: YamlError, text: string): Finding {
         escape: shortText(/^\\(?:x.{0,2}|u.{0,4}|U.{0,8}|.)?/.exec(text.slice(start))?.[0] ?? '\\'),
       });
     case 'BAD_INDENT':
+      if (/^[\]}]/.test(text.slice(start, end))) return unexpected(at, text);
       return error.message.includes('end with a')
         ? missingCharacter.at(missingPlace(error.message, at, text), missing(error.message))
         : unevenIndentation.at(firstWord(text, start), {});
@@ -95,14 +96,17 @@ function yamlFinding(error: YamlError, text: string): Finding {
     case 'BLOCK_AS_IMPLICIT_KEY':
       return secondKey(text, start);
     case 'BLOCK_IN_FLOW':
-      return blockInBrackets.at(firstWord(text, start), {});
+      return /^[-?:]\s/.test(text.slice(start, start + 2))
+        ? blockInBrackets.at(firstWord(text, start), {})
+        : missingCharacter.at(firstWord(text, start), missing('Missing ,'));
     case 'MULTILINE_IMPLICIT_KEY':
     case 'KEY_OVER_1024_CHARS':
       return keyOverLines.at(firstWord(text, start), {});
     case 'MISSING_CHAR':
+      if (/^[\]}]/.test(text.slice(start, end))) return unexpected(at, text);
       return missingCharacter.at(missingPlace(error.message, at, text), missing(error.message));
     default:
-      return unexpectedText.at(at, { text: shortText(text.slice(start, end)).trim() });
+      return unexpected(at, text);
   }
 }
 
@@ -113,9 +117,21 @@ function yamlFinding(error: YamlError, text: string): Finding {
 function secondKey(text: string, start: number): Finding {
   const lineEnd = text.indexOf('\n', start);
   const line = text.slice(start, lineEnd < 0 ? text.length : lineEnd);
+  if (line.trimStart().startsWith('- ')) return unevenIndentation.at(firstWord(text, start), {});
   return /:(?:\s|$)/.test(line) || lineEnd < 0
     ? colonInValue.at(firstWord(text, start), {})
     : unevenIndentation.at(firstWord(text, lineEnd), {});
+}
+
+/** Something where nothing may stand; a hyphen there is an entry of a list in the wrong column or line. */
+function unexpected(at: SourceRange, text: string): Finding {
+  const found = shortText(text.slice(at.start, at.end)).trim();
+  if (found !== '-') {
+    return unexpectedText.at(at, { text: found, remedy: 'check quotes, commas and brackets just before this place' });
+  }
+  const before = text.slice(text.lastIndexOf('\n', at.start - 1) + 1, at.start);
+  if (before.trim() === '') return unevenIndentation.at(at, {});
+  return unexpectedText.at(at, { text: found, remedy: 'begin the list on a line of its own, or write it in brackets' });
 }
 
 /** For a quote that is not closed, the one that opens; else the end of what stands before the place. */
