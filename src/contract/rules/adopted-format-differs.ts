@@ -1,7 +1,6 @@
-import { adoptedByUuid } from '../../numbers/adopted.ts';
-import { placeOf, type Characteristic } from '../model.ts';
+import { placeOf } from '../model.ts';
 import { characteristicRule } from './rule.ts';
-import { sameFormat } from './same-format.ts';
+import { unlikeStandard } from './same-format.ts';
 import { characteristics } from './sample.ts';
 
 export const adoptedFormatDiffers = characteristicRule<{ name: string; uuid: string; label: string; adopted: string }>(
@@ -38,10 +37,3 @@ access: [read]`),
     });
   },
 );
-
-/** The adopted characteristic whose UUID is used with another format; `undefined` when all is well or nothing is known. */
-export function unlikeStandard(characteristic: Characteristic) {
-  if (characteristic.adopted !== undefined) return undefined;
-  const standard = adoptedByUuid(characteristic.uuid);
-  return standard === undefined || sameFormat(standard.type, characteristic.type) ? undefined : standard;
-}

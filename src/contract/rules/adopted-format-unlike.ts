@@ -1,6 +1,6 @@
 import { placeOf } from '../model.ts';
-import { unlikeStandard } from './adopted-format-differs.ts';
 import { characteristicRule } from './rule.ts';
+import { unlikeStandard } from './same-format.ts';
 import { characteristics } from './sample.ts';
 
 export const adoptedFormatUnlike = characteristicRule<{ name: string; uuid: string; label: string; adopted: string }>(

@@ -2,7 +2,7 @@ import { showTime, us, type Microseconds } from '../../base/quantity.ts';
 import { everyCharacteristic, placeOf } from '../model.ts';
 import { isWritable } from './access.ts';
 import { batteryService } from './battery.ts';
-import { shortestSpacing } from './indicate-too-fast.ts';
+import { shortestSpacing } from './rate.ts';
 import { setKey } from './edits.ts';
 import { contractRule } from './rule.ts';
 import { radio } from './sample.ts';

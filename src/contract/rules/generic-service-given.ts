@@ -1,6 +1,6 @@
 import { serviceRule } from './rule.ts';
 import { services } from './sample.ts';
-import { uuidPlace } from './uuid-holders.ts';
+import { uuidPlace } from './holders.ts';
 
 const one = `
 characteristics:

@@ -1,7 +1,7 @@
 import { showTime, us } from '../../base/quantity.ts';
-import { placeOf, type NotifyPolicy } from '../model.ts';
+import { placeOf } from '../model.ts';
 import { may } from './access.ts';
-import { rateOf } from './rate.ts';
+import { rateOf, shortestSpacing } from './rate.ts';
 import { givenAt, characteristicRule } from './rule.ts';
 import { characteristics } from './sample.ts';
 
@@ -44,9 +44,3 @@ notify: { on: change, at-most: 2 Hz }`),
     );
   },
 );
-
-/** The shortest time between two messages that the policy allows; `undefined` when it has no bound. */
-export function shortestSpacing({ on, minSpacing }: NotifyPolicy) {
-  if (on.kind === 'change') return minSpacing;
-  return us(Math.max(on.period, minSpacing ?? 0));
-}

@@ -1,7 +1,6 @@
-import type { SourceRange } from '../../base/text-range.ts';
 import { isShortUuid } from '../../base/uuid.ts';
-import { placeOf, type Where } from '../model.ts';
-import type { Uuid } from '../../base/uuid.ts';
+import { labelPlace, type Holder } from './holders.ts';
+import { eachRepeat } from './repeats.ts';
 import { contractRule, type Report } from './rule.ts';
 import { characteristics } from './sample.ts';
 
@@ -33,22 +32,11 @@ export const instanceWithoutLabel = contractRule<Args>(
   },
 );
 
-function twins(
-  holders: readonly { readonly id: string; readonly label: string; readonly uuid: Uuid; readonly where: Where }[],
-  report: Report<Args>,
-): void {
-  const seen = new Map<string, { id: string; at: SourceRange }>();
-  for (const { id, label, uuid, where } of holders) {
-    if (!isShortUuid(uuid)) continue;
-    const key = `${uuid} ${label.trim().toLowerCase()}`;
-    const at = placeOf(where, where.keys.has('label') ? 'label' : 'id');
-    const first = seen.get(key);
-    if (first === undefined) seen.set(key, { id, at });
-    else
-      report(
-        at,
-        { name: id, other: first.id, label },
-        { related: [{ message: 'the other one is here', at: first.at }] },
-      );
-  }
+function twins(holders: readonly Holder[], report: Report<Args>): void {
+  const key = ({ uuid, label }: Holder): string | undefined =>
+    isShortUuid(uuid) ? `${uuid} ${label.trim().toLowerCase()}` : undefined;
+  eachRepeat(holders, key, ({ id, label, where }, first) => {
+    const related = [{ message: 'the other one is here', at: labelPlace(first.where) }];
+    report(labelPlace(where), { name: id, other: first.id, label }, { related });
+  });
 }

@@ -1,6 +1,6 @@
-import { isShortUuid, type Uuid } from '../../base/uuid.ts';
-import type { SourceRange } from '../../base/text-range.ts';
-import { placeOf, type Where } from '../model.ts';
+import { isShortUuid } from '../../base/uuid.ts';
+import { labelPlace, type Holder } from './holders.ts';
+import { eachRepeat } from './repeats.ts';
 import { contractRule, type Report } from './rule.ts';
 import { characteristics } from './sample.ts';
 
@@ -31,24 +31,12 @@ export const labelRepeated = contractRule<Args>(
   },
 );
 
-function repeats(
-  holders: readonly { readonly id: string; readonly label: string; readonly uuid: Uuid; readonly where: Where }[],
-  report: Report<Args>,
-): void {
-  const seen = new Map<string, { id: string; uuid: Uuid; at: SourceRange }>();
-  for (const { id, label, uuid, where } of holders) {
-    const key = label.trim().toLowerCase();
-    if (key === '') continue;
-    const at = placeOf(where, where.keys.has('label') ? 'label' : 'id');
-    const first = seen.get(key);
-    if (first === undefined) seen.set(key, { id, uuid, at });
+function repeats(holders: readonly Holder[], report: Report<Args>): void {
+  const key = ({ label }: Holder): string | undefined => (label.trim() === '' ? undefined : label.trim().toLowerCase());
+  eachRepeat(holders, key, ({ id, label, uuid, where }, first) => {
     // Two instances of one adopted UUID are `instance-without-label`.
-    else if (first.uuid !== uuid || !isShortUuid(uuid)) {
-      report(
-        at,
-        { name: id, other: first.id, label },
-        { related: [{ message: `\`${first.id}\` has it first`, at: first.at }] },
-      );
-    }
-  }
+    if (first.uuid === uuid && isShortUuid(uuid)) return;
+    const related = [{ message: `\`${first.id}\` has it first`, at: labelPlace(first.where) }];
+    report(labelPlace(where), { name: id, other: first.id, label }, { related });
+  });
 }

@@ -1,3 +1,5 @@
+import { adoptedByUuid, type AdoptedCharacteristic } from '../../numbers/adopted.ts';
+import type { Characteristic } from '../model.ts';
 import type { ValueType } from '../../values/type.ts';
 
 /**
@@ -36,4 +38,11 @@ export function sameFormat(a: ValueType, b: ValueType): boolean {
     case 'array':
       return b.kind === 'array' && sameFormat(a.element, b.element);
   }
+}
+
+/** The adopted characteristic whose UUID is used with another format; `undefined` when all is well or nothing is known. */
+export function unlikeStandard(characteristic: Characteristic): AdoptedCharacteristic | undefined {
+  if (characteristic.adopted !== undefined) return undefined;
+  const standard = adoptedByUuid(characteristic.uuid);
+  return standard === undefined || sameFormat(standard.type, characteristic.type) ? undefined : standard;
 }

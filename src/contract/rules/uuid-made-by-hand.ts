@@ -2,7 +2,7 @@ import { isShortUuid, longUuid, type Uuid } from '../../base/uuid.ts';
 import { isGiven, placeOf } from '../model.ts';
 import { contractRule } from './rule.ts';
 import { plain } from './sample.ts';
-import { uuidHolders } from './uuid-holders.ts';
+import { uuidHolders } from './holders.ts';
 
 export const uuidMadeByHand = contractRule<{ uuid: string; why: string }>(
   {

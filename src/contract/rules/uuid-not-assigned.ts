@@ -3,7 +3,7 @@ import { removeKey } from './edits.ts';
 import { contractRule } from './rule.ts';
 import { services } from './sample.ts';
 import { useOf } from './uuid-kind.ts';
-import { uuidHolders, uuidPlace } from './uuid-holders.ts';
+import { uuidHolders, uuidPlace } from './holders.ts';
 
 const one = `
 characteristics:

@@ -1,7 +1,7 @@
 import { contractRule } from './rule.ts';
 import { services } from './sample.ts';
 import { useOf } from './uuid-kind.ts';
-import { uuidHolders, uuidPlace } from './uuid-holders.ts';
+import { uuidHolders, uuidPlace } from './holders.ts';
 
 const one = `
 characteristics:

@@ -1,9 +1,9 @@
-import type { SourceRange } from '../../base/text-range.ts';
-import type { Service } from '../model.ts';
+import type { Holder } from './holders.ts';
+import { eachRepeat } from './repeats.ts';
 import { contractRule, type Report } from './rule.ts';
 import { characteristics } from './sample.ts';
-import { isShortUuid, type Uuid } from '../../base/uuid.ts';
-import { uuidPlace } from './uuid-holders.ts';
+import { isShortUuid } from '../../base/uuid.ts';
+import { uuidPlace } from './holders.ts';
 
 type Args = { name: string; other: string; uuid: string; where: string };
 
@@ -33,23 +33,11 @@ export const uuidRepeated = contractRule<Args>(
 );
 
 /** Adopted ones may stand more than once; labels must tell them apart, which `instance-without-label` sees to. */
-function repeats(
-  holders: readonly { readonly id: string; readonly uuid: Uuid; readonly where: Service['where'] }[],
-  where: string,
-  report: Report<Args>,
-): void {
-  const seen = new Map<Uuid, { id: string; at: SourceRange }>();
-  for (const holder of holders) {
-    if (isShortUuid(holder.uuid)) continue;
-    const at = uuidPlace(holder.where);
-    const first = seen.get(holder.uuid);
-    if (first === undefined) seen.set(holder.uuid, { id: holder.id, at });
-    else {
-      report(
-        at,
-        { name: holder.id, other: first.id, uuid: holder.uuid, where },
-        { related: [{ message: `\`${first.id}\` has it first`, at: first.at }] },
-      );
-    }
-  }
+function repeats(holders: readonly Holder[], where: string, report: Report<Args>): void {
+  const key = ({ uuid }: Holder): string | undefined => (isShortUuid(uuid) ? undefined : uuid);
+  eachRepeat(holders, key, (holder, first) => {
+    const args = { name: holder.id, other: first.id, uuid: holder.uuid, where };
+    const related = [{ message: `\`${first.id}\` has it first`, at: uuidPlace(first.where) }];
+    report(uuidPlace(holder.where), args, { related });
+  });
 }

@@ -1,9 +1,9 @@
-import { everyCharacteristic, type Characteristic } from '../model.ts';
-import type { Uuid } from '../../base/uuid.ts';
+import { everyCharacteristic } from '../model.ts';
+import { eachRepeat } from './repeats.ts';
 import { contractRule } from './rule.ts';
 import { sameFormat } from './same-format.ts';
 import { services } from './sample.ts';
-import { uuidPlace } from './uuid-holders.ts';
+import { uuidPlace } from './holders.ts';
 
 const side = (id: string, type: string): string => `
 id: ${id}
@@ -26,19 +26,18 @@ export const uuidWithTwoFormats = contractRule<{ name: string; other: string; uu
     hint: ({ name }) => `give \`${name}\` a UUID or slot of its own, or make the types equal`,
   },
   (contract, report) => {
-    const seen = new Map<Uuid, Characteristic>();
-    for (const { characteristic } of everyCharacteristic(contract)) {
-      const first = seen.get(characteristic.uuid);
-      if (first === undefined) {
-        seen.set(characteristic.uuid, characteristic);
-        continue;
-      }
-      if (sameFormat(first.type, characteristic.type)) continue;
-      report(
-        uuidPlace(characteristic.where),
-        { name: characteristic.id, other: first.id, uuid: characteristic.uuid },
-        { related: [{ message: `\`${first.id}\` has it first`, at: uuidPlace(first.where) }] },
-      );
-    }
+    const all = everyCharacteristic(contract).map(({ characteristic }) => characteristic);
+    eachRepeat(
+      all,
+      ({ uuid }) => uuid,
+      (characteristic, first) => {
+        if (sameFormat(first.type, characteristic.type)) return;
+        report(
+          uuidPlace(characteristic.where),
+          { name: characteristic.id, other: first.id, uuid: characteristic.uuid },
+          { related: [{ message: `\`${first.id}\` has it first`, at: uuidPlace(first.where) }] },
+        );
+      },
+    );
   },
 );

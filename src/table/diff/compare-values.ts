@@ -2,6 +2,7 @@ import { equalBytes } from '../../base/bytes.ts';
 import { showTime, type Microseconds } from '../../base/quantity.ts';
 import { unreachable } from '../../base/bug.ts';
 import { isWeaker } from '../../contract/rules/access.ts';
+import { shortestSpacing } from '../../contract/rules/rate.ts';
 import type { AccessWord, Need, NotifyPolicy, OnLinkLoss } from '../../contract/model.ts';
 import { showBytes } from '../../values/show.ts';
 import type { ValueType } from '../../values/type.ts';
@@ -123,7 +124,7 @@ function compareNotify(old: NotifyPolicy | undefined, next: NotifyPolicy | undef
   const was = showPolicy(old);
   const is = showPolicy(next);
   if (was === is) return [];
-  const faster = spacing(next) < spacing(old);
+  const faster = (shortestSpacing(next) ?? 0) < (shortestSpacing(old) ?? 0);
   return [
     {
       effect: 'keeps-working',
@@ -140,11 +141,6 @@ function compareNotify(old: NotifyPolicy | undefined, next: NotifyPolicy | undef
 function showPolicy({ on, minSpacing }: NotifyPolicy): string {
   const when = on.kind === 'change' ? 'on change' : `every ${showTime(on.period)}`;
   return minSpacing === undefined ? when : `${when}, at most once in ${showTime(minSpacing)}`;
-}
-
-/** The shortest time between two notifications; 0 without a bound. */
-function spacing({ on, minSpacing }: NotifyPolicy): number {
-  return Math.max(minSpacing ?? 0, on.kind === 'every' ? on.period : 0);
 }
 
 /** What the board does by itself; no client depends on it to talk to the board. */

@@ -1,6 +1,8 @@
+import type { Related } from '../../base/finding.ts';
+import type { SourceRange } from '../../base/text-range.ts';
 import type { Microseconds } from '../../base/quantity.ts';
-import type { Need } from '../../contract/model.ts';
-import { shortestSpacing } from '../../contract/rules/indicate-too-fast.ts';
+import { placeOf, type Need } from '../../contract/model.ts';
+import { shortestSpacing } from '../../contract/rules/rate.ts';
 import { exchangeTime, micOctets, notificationPackets } from './air-time.ts';
 import { notificationRoom } from './limits.ts';
 import type { Compiled } from '../compiled.ts';
@@ -40,4 +42,18 @@ export function loads(compiled: Compiled): readonly Load[] {
 
 function mic(need: Need): number {
   return need === 'open' ? 0 : micOctets;
+}
+
+/** Where the rate is said, or what stands for it. */
+export function notifyPlace({ entry: { characteristic } }: Load): SourceRange {
+  const { where } = characteristic;
+  return placeOf(where, ['notify', 'access', 'adopted'].find((key) => where.keys.has(key)) ?? 'notify');
+}
+
+/** The next heaviest, for the related places; three tell enough. */
+export function others(all: readonly Load[], show: (load: Load) => string): readonly Related[] {
+  return all.slice(1, 4).map((load) => ({
+    message: `\`${load.entry.value.id}\` adds ${show(load)}`,
+    at: notifyPlace(load),
+  }));
 }

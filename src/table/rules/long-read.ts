@@ -1,8 +1,7 @@
-import { placeOf } from '../../contract/model.ts';
 import { may } from '../../contract/rules/access.ts';
 import { radio } from '../../contract/rules/sample.ts';
 import { longestValue, readRoom } from './limits.ts';
-import { valueRule } from './table-rule.ts';
+import { lengthPlace, valueRule } from './table-rule.ts';
 
 const help = (length: number): string => `
 id: manual
@@ -28,7 +27,7 @@ export const longRead = valueRule<{ name: string; length: number; mtu: number; r
     const { mtu } = contract.radio.connection;
     const room = readRoom(mtu);
     if (!may(characteristic, 'read') || value.maxLength <= room || value.maxLength > longestValue) return;
-    report(placeOf(characteristic.where, characteristic.where.keys.has('length') ? 'length' : 'type'), {
+    report(lengthPlace(characteristic), {
       name: value.id,
       length: value.maxLength,
       mtu,

@@ -1,8 +1,7 @@
-import { placeOf } from '../../contract/model.ts';
 import { may } from '../../contract/rules/access.ts';
 import { radio } from '../../contract/rules/sample.ts';
 import { longestValue, mtuFor, writeRoom } from './limits.ts';
-import { valueRule } from './table-rule.ts';
+import { lengthPlace, valueRule } from './table-rule.ts';
 
 const text = (length: number): string => `
 id: text
@@ -28,7 +27,7 @@ export const longWrite = valueRule<{ name: string; length: number; mtu: number; 
     const { mtu } = contract.radio.connection;
     const room = writeRoom(mtu);
     if (!may(characteristic, 'write') || value.maxLength <= room || value.maxLength > longestValue) return;
-    report(placeOf(characteristic.where, characteristic.where.keys.has('length') ? 'length' : 'type'), {
+    report(lengthPlace(characteristic), {
       name: value.id,
       length: value.maxLength,
       mtu,

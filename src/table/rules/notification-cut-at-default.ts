@@ -1,8 +1,7 @@
-import { placeOf } from '../../contract/model.ts';
 import { isPublished } from '../../contract/rules/access.ts';
 import { radio } from '../../contract/rules/sample.ts';
 import { defaultMtu, notificationRoom } from './limits.ts';
-import { valueRule } from './table-rule.ts';
+import { lengthPlace, valueRule } from './table-rule.ts';
 
 const remark = (length: number): string => `
 id: remark
@@ -29,7 +28,7 @@ export const notificationCutAtDefault = valueRule<{ name: string; length: number
     const { mtu } = contract.radio.connection;
     if (!isPublished(characteristic) || value.maxLength > notificationRoom(mtu)) return;
     if (value.maxLength <= notificationRoom(defaultMtu)) return;
-    report(placeOf(characteristic.where, characteristic.where.keys.has('length') ? 'length' : 'type'), {
+    report(lengthPlace(characteristic), {
       name: value.id,
       length: value.maxLength,
     });

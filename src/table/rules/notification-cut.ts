@@ -1,10 +1,9 @@
-import { placeOf } from '../../contract/model.ts';
 import { isPublished } from '../../contract/rules/access.ts';
 import { setKey } from '../../contract/rules/edits.ts';
 import { givenAt } from '../../contract/rules/rule.ts';
 import { radio } from '../../contract/rules/sample.ts';
 import { longestValue, mtuFor, notificationRoom } from './limits.ts';
-import { valueRule } from './table-rule.ts';
+import { lengthPlace, valueRule } from './table-rule.ts';
 
 const log = `
 id: log
@@ -35,7 +34,7 @@ export const notificationCut = valueRule<{ name: string; length: number; mtu: nu
     if (value.maxLength <= room || value.maxLength > longestValue) return;
     const use = mtuFor(value.maxLength);
     report(
-      placeOf(characteristic.where, characteristic.where.keys.has('length') ? 'length' : 'type'),
+      lengthPlace(characteristic),
       { name: value.id, length: value.maxLength, mtu, room, use },
       {
         related: [givenAt(where, 'mtu', 'the MTU is here')],

@@ -1,6 +1,5 @@
-import { placeOf } from '../../contract/model.ts';
 import { radio } from '../../contract/rules/sample.ts';
-import { loads, type Load } from './load.ts';
+import { loads, notifyPlace, others } from './load.ts';
 import { tableRule } from './table-rule.ts';
 
 const wave = (rate: string): string => `
@@ -42,16 +41,3 @@ export const rateBeyondAir = tableRule<{ name: string; percent: number; mine: nu
     );
   },
 );
-
-export function notifyPlace({ entry: { characteristic } }: Load) {
-  const { where } = characteristic;
-  return placeOf(where, ['notify', 'access', 'adopted'].find((key) => where.keys.has(key)) ?? 'notify');
-}
-
-/** The next heaviest, for the related places; three tell enough. */
-export function others(all: readonly Load[], show: (load: Load) => string) {
-  return all.slice(1, 4).map((load) => ({
-    message: `\`${load.entry.value.id}\` adds ${show(load)}`,
-    at: notifyPlace(load),
-  }));
-}

@@ -1,7 +1,6 @@
 import { showTime, toMs } from '../../base/quantity.ts';
 import { radio } from '../../contract/rules/sample.ts';
-import { loads } from './load.ts';
-import { notifyPlace, others } from './rate-beyond-air.ts';
+import { loads, notifyPlace, others } from './load.ts';
 import { tableRule } from './table-rule.ts';
 
 const wave = (connection: string): string =>

@@ -1,7 +1,8 @@
 import { findingKind, type Finding, type FindingDoc } from '../../base/finding.ts';
 import { bug } from '../../base/bug.ts';
 import { collect, type Report, type RuleWords } from '../../contract/rules/rule.ts';
-import type { Characteristic } from '../../contract/model.ts';
+import type { SourceRange } from '../../base/text-range.ts';
+import { placeOf, type Characteristic } from '../../contract/model.ts';
 import type { Compiled } from '../compiled.ts';
 import type { ValueDefinition } from '../model.ts';
 
@@ -37,6 +38,11 @@ export function valueRule<Args>(
   return tableRule(words, (compiled, report, text) => {
     for (const entry of valuesInContract(compiled)) check(entry, report, compiled, text);
   });
+}
+
+/** The place of what makes a value as long as it is. */
+export function lengthPlace({ where }: Characteristic): SourceRange {
+  return placeOf(where, ['length', 'type', 'adopted'].find((key) => where.keys.has(key)) ?? 'type');
 }
 
 /** All values but those of `board:`, in the order of the text. */

@@ -2,8 +2,7 @@ import { us } from '../../base/quantity.ts';
 import { setKey } from '../../contract/rules/edits.ts';
 import { givenAt } from '../../contract/rules/rule.ts';
 import { radio } from '../../contract/rules/sample.ts';
-import { loads } from './load.ts';
-import { notifyPlace } from './rate-beyond-air.ts';
+import { loads, notifyPlace } from './load.ts';
 import { tableRule } from './table-rule.ts';
 
 const wave = `
