@@ -6,8 +6,8 @@ import type { DriveLine } from './outcome.ts';
 
 /**
  * The reading of a straight-binary ADC: value = reading * reference / (2^bits * gain), one step = reference / (2^bits *
- * gain). The ideal converter gives the nearest reading: its steps lie half a step around each code. Source: Analog Devices
- * MT-001 and MT-228 (from memory for the half-step offset).
+ * gain). The ideal converter gives the nearest reading: its transitions lie half a step beside each code. Source: Analog
+ * Devices MT-001; Microchip, 12-bit ADC, "Transfer Function" (first transition at 0.5 LSb) and "Result Range".
  */
 export function adcLine(drive: AdcDrive): DriveLine {
   return {

@@ -14,7 +14,7 @@ import {
 } from '../../base/rational.ts';
 import { half, nearestWord } from './line.ts';
 import type { PlanNumber, PlanStep } from './plan.ts';
-import { PlanWriter, widestStep, type Bounded } from './plan-writer.ts';
+import { PlanWriter, type Bounded } from './plan-writer.ts';
 
 /** A word that is `slope * input + offset` for whole inputs from `from` to `to`, both inclusive; the slope is not 0. */
 export type AffinePiece = {
@@ -47,10 +47,11 @@ export type AffineSteps = {
  * 4. the same for an x of any size, split as `x = u * d + v`;
  * 5. otherwise the fraction with the multiplier and shift of the least error, which is then stated.
  *
- * Proof of 1 and 2: with M = ceil(a * 2^s) and B = ceil(b * 2^s) the sum exceeds a * x + b by e(x) with 0 <= e(x) <= e(n).
- * The numbers a * x + b are multiples of 1/D, D the common denominator, so none lies above an integer's last 1/D without
- * being that integer: while e(n) < 1/D the floor is the same. (The argument of division by invariant integers, Granlund and
- * Montgomery, PLDI 1994, carried over to a line.) 3 and 4 are exact by construction.
+ * Proof of 1 and 2: with M = ceil(a * 2^s) and B = ceil(b * 2^s) the sum, divided by 2^s, exceeds a * x + b by an e(x) with
+ * 0 <= e(x) <= e(n). Every a * x + b is a multiple of 1/D, D the common denominator of a and b, so it lies at least 1/D
+ * below the next integer above it: while e(n) < 1/D, no sum reaches that integer and the floor is the same. (The argument
+ * of Granlund and Montgomery, "Division by invariant integers using multiplication", PLDI 1994, carried over to a line;
+ * from memory.) 3 and 4 are exact by construction.
  *
  * @returns `undefined` when 64 bits do not hold it
  */
@@ -69,9 +70,9 @@ export function affineSteps(piece: AffinePiece): AffineSteps | undefined {
   builds.push([onDivide(line), 64], [splitDivide(line), 64]);
   for (const [build, bits] of builds) {
     const writer = new PlanWriter();
-    const word = build(writer);
-    if (writer.fits && widestStep(writer.steps) <= bits) {
-      return { steps: writer.steps, word: word.number, nearest: true, bound: nearestBound(piece) };
+    const made = writer.finish(build(writer), bits);
+    if (made !== undefined) {
+      return { steps: made.steps, word: made.result, nearest: true, bound: nearestBound(piece) };
     }
   }
   return leastError(line);
@@ -108,7 +109,15 @@ function upright({ from, to, slope, offset }: AffinePiece): Upright {
   const base = floor(b);
   const last = floor(add(multiply(a, rational(n)), b));
   return {
-    ...{ rising, from, to, n, a, b, q, base, last },
+    rising,
+    from,
+    to,
+    n,
+    a,
+    b,
+    q,
+    base,
+    last,
     fraction: subtract(a, rational(q)),
     start: subtract(b, rational(base)),
   };
@@ -240,9 +249,8 @@ function leastError(line: Upright): AffineSteps | undefined {
   const part = writer.shiftRight('fraction', sum, best.s);
   const rise = writer.add('rise', writer.multiply('whole', x, writer.constant(line.q)), part);
   const held = writer.minimum('held', rise, line.last - line.base);
-  const word = writer.add('word', held, writer.constant(line.base));
-  if (!writer.fits) return undefined;
-  return { steps: writer.steps, word: word.number, nearest: false, bound: add(half, best.error) };
+  const made = writer.finish(writer.add('word', held, writer.constant(line.base)));
+  return made && { steps: made.steps, word: made.result, nearest: false, bound: add(half, best.error) };
 }
 
 function larger(a: Rational, b: Rational): Rational {

@@ -97,6 +97,6 @@ function write(
   const up = writer.greater('up', left, right);
   const counts: Bounded = writer.add('sum', n, up, { least: 1n, greatest: n.greatest + 1n });
   const count = writer.minimum('count', counts, piece.last);
-  const reload = writer.subtract('reload', count, writer.constant(1n));
-  return writer.fits ? { steps: writer.steps, reload: reload.number } : undefined;
+  const made = writer.finish(writer.subtract('reload', count, writer.constant(1n)));
+  return made && { steps: made.steps, reload: made.result };
 }

@@ -1,4 +1,12 @@
-import { absolute, compare, multiply, powerOf, showRational, type Rational } from '../../base/rational.ts';
+import {
+  absolute,
+  compare,
+  decimalPlaces,
+  multiply,
+  powerOf,
+  showRational,
+  type Rational,
+} from '../../base/rational.ts';
 import { unitSymbol } from '../../numbers/units.ts';
 import { readableNumber, withUnit } from '../show-number.ts';
 import type { UnitCode, ValueType } from '../type.ts';
@@ -42,7 +50,7 @@ function showWords(drive: Drive, outcome: DriveOutcome): string {
 /** With as many places as it takes to see the error. */
 function showProduced({ produced, error }: DriveOutcome, unit: UnitCode): string {
   if (error.num === 0n) return withUnit(readableNumber(produced), unit);
-  return withUnit(showRational(produced, Math.max(0, 2 - exponentOf(error))), unit);
+  return withUnit(decimal(produced, Math.max(0, 2 - exponentOf(error))), unit);
 }
 
 /** Three digits, with sign; in SI steps of the unit where it has any. */
@@ -51,8 +59,14 @@ function showError(error: Rational, unit: UnitCode): string {
   const symbol = unitSymbol(unit);
   const steps = takesPrefix.has(symbol) ? Math.min(Math.max(Math.ceil(-exponent / 3), 0), prefixes.length - 1) : 0;
   const scaled = multiply(error, powerOf(1000n, steps));
-  const text = showRational(scaled, Math.max(0, 2 - exponent - 3 * steps));
+  const text = decimal(scaled, Math.max(0, 2 - exponent - 3 * steps));
   return withSymbol(error.num > 0n ? text.replace(/^≈?/, '$&+') : text, `${prefixes[steps] ?? ''}${symbol}`);
+}
+
+/** Rounded to so many places, or whole if two more are enough for that. */
+function decimal(value: Rational, places: number): string {
+  const all = decimalPlaces(value.den) ?? Infinity;
+  return showRational(value, all <= places + 2 ? all : places);
 }
 
 function withSymbol(number: string, symbol: string): string {

@@ -7,6 +7,8 @@ export type Interval = { readonly least: bigint; readonly greatest: bigint };
 /** A number of a plan in the making, with the bounds it keeps. */
 export type Bounded = Interval & { readonly number: PlanNumber };
 
+export type Finished = { readonly steps: readonly PlanStep[]; readonly result: PlanNumber };
+
 type Width = { readonly signed: boolean; readonly bits: 32 | 64 };
 
 /** Narrowest first; unsigned before signed, so that shifts and divisions mean the same everywhere. */
@@ -25,13 +27,29 @@ export class PlanWriter {
   readonly #steps: PlanStep[] = [];
   #overflow = false;
 
-  get steps(): readonly PlanStep[] {
-    return this.#steps;
-  }
-
-  /** False once a step did not fit 64 bits: the plan cannot be used. */
-  get fits(): boolean {
-    return !this.#overflow;
+  /**
+   * The steps that the result needs, and where they leave it.
+   *
+   * @returns `undefined` when a step does not fit `bits`
+   */
+  finish(result: Bounded, bits: 32 | 64 = 64): Finished | undefined {
+    const needed = new Set<PlanStep>();
+    const mark = (number: PlanNumber) => {
+      const step = number.kind === 'step' ? this.#steps[number.index] : undefined;
+      if (step === undefined || needed.has(step)) return;
+      needed.add(step);
+      mark(step.left);
+      mark(step.right);
+    };
+    mark(result.number);
+    const kept = this.#steps.filter((step) => needed.has(step));
+    const moved = (number: PlanNumber): PlanNumber => {
+      const step = number.kind === 'step' ? this.#steps[number.index] : undefined;
+      return step === undefined ? number : { kind: 'step', index: kept.indexOf(step) };
+    };
+    const steps = kept.map((step) => ({ ...step, left: moved(step.left), right: moved(step.right) }));
+    if (this.#overflow || widestStep(steps) > bits) return undefined;
+    return { steps, result: moved(result.number) };
   }
 
   input(from: bigint, to: bigint): Bounded {

@@ -33,7 +33,7 @@ export function timerDrafts(drive: TimerDrive, factor: Rational, codes: CodeRang
   const drafts: Draft[] = [];
   for (let from = ends.min; from <= ends.max;) {
     const stretch = stretchAt(drive, multiply(size, rational(from)));
-    const to = lastInStretch(drive, size, from, ends.max, stretch.rank);
+    const to = lastInStretch(drive, size, from, ends.max, stretch.key);
     const made = stretchDraft(drive, factor, stretch, upright ? { min: from, max: to } : { min: -to, max: -from });
     if (made === undefined) return undefined;
     drafts.push(...made);
@@ -42,33 +42,25 @@ export function timerDrafts(drive: TimerDrive, factor: Rational, codes: CodeRang
   return upright ? drafts : drafts.reverse();
 }
 
-/** Values that get their words in the same way. `rank` rises with the value. */
+/** Values that get their words in the same way: all values with the same `key`, which lie side by side. */
 type Stretch = {
-  readonly rank: number;
+  readonly key: string;
   /** `undefined`: the timer stands still. */
   readonly setting: TimerSetting | undefined;
   readonly limited: End | undefined;
 };
 
-const negative = -4;
-const standstill = -3;
-const tooSmall = -2;
-const tooLarge = Number.MAX_SAFE_INTEGER;
-
 function stretchAt(drive: TimerDrive, value: Rational): Stretch {
   if (drive.of === 'frequency' && value.num <= 0n) {
-    const stopped = value.num === 0n;
-    return { rank: stopped ? standstill : negative, setting: undefined, limited: stopped ? undefined : 'low' };
+    const limited = value.num < 0n ? 'low' : undefined;
+    return { key: `stopped ${limited ?? ''}`, setting: undefined, limited };
   }
   const setting = value.num <= 0n ? { index: 0, count: 1n, held: true } : planSetting(drive, value);
   const span = timerSpan(drive);
-  if (setting.held && compare(value, span.min) < 0) return { rank: tooSmall, setting, limited: 'low' };
-  if (setting.held && compare(value, span.max) > 0) return { rank: tooLarge, setting, limited: 'high' };
-  // Rising frequency goes down the prescalers, rising period up; before and behind its own stretch each may be held.
-  const fast = drive.of === 'frequency';
-  const place = fast ? drive.prescalers.length - setting.index : setting.index + 1;
-  const side = !setting.held ? 0 : (setting.count === 1n) === fast ? 1 : -1;
-  return { rank: 4 * place + side, setting, limited: undefined };
+  const end = compare(value, span.min) < 0 ? 'low' : compare(value, span.max) > 0 ? 'high' : undefined;
+  if (setting.held && end !== undefined) return { key: end, setting, limited: end };
+  const key = `prescaler ${setting.index} ${setting.held ? `held at ${setting.count}` : ''}`;
+  return { key, setting, limited: undefined };
 }
 
 /**
@@ -86,13 +78,13 @@ function planSetting(drive: TimerDrive, value: Rational): TimerSetting {
   return timerSetting(drive, value);
 }
 
-/** The last size up to `end` with this rank. */
-function lastInStretch(drive: TimerDrive, size: Rational, from: bigint, end: bigint, rank: number): bigint {
+/** The last size up to `end` with this key. */
+function lastInStretch(drive: TimerDrive, size: Rational, from: bigint, end: bigint, key: string): bigint {
   let inside = from;
   let outside = end + 1n;
   while (outside - inside > 1n) {
     const middle = (inside + outside) / 2n;
-    if (stretchAt(drive, multiply(size, rational(middle))).rank === rank) inside = middle;
+    if (stretchAt(drive, multiply(size, rational(middle))).key === key) inside = middle;
     else outside = middle;
   }
   return inside;

@@ -1,5 +1,15 @@
 import { bug } from '../../base/bug.ts';
-import { compare, divide, multiply, rational, subtract, zero, type Rational } from '../../base/rational.ts';
+import {
+  absolute,
+  ceiling,
+  compare,
+  divide,
+  multiply,
+  rational,
+  subtract,
+  zero,
+  type Rational,
+} from '../../base/rational.ts';
 import type { PhysicalRange, UnitCode } from '../type.ts';
 import { highestOf, type End } from './line.ts';
 import type { TimerDrive } from './model.ts';
@@ -148,45 +158,34 @@ export function timerSpan(drive: TimerDrive): PhysicalRange {
 }
 
 /**
- * The largest gap between neighbouring values that the timer can produce in the range. Gaps grow with the value, but fall
- * where a lower prescaler begins to reach: so the range's ends and those places are all looked at.
+ * The largest gap between neighbouring values of the timer that the range lies in or touches. Each prescaler counts as far
+ * as no lower one reaches; where factors do not divide each other, values of others lie between its own, and the true gap
+ * is smaller than this.
  */
 export function timerResolution(drive: TimerDrive, range: PhysicalRange): Rational {
   const last = highestOf(drive.reloadBits) + 1n;
-  const inRange = (value: Rational) => compare(value, range.min) >= 0 && compare(value, range.max) <= 0;
-  const span = timerSpan(drive);
-  const ends = [range.min, range.max].map((end) =>
-    compare(end, span.min) < 0 ? span.min : compare(end, span.max) > 0 ? span.max : end,
-  );
-  const turns = drive.prescalers.map((_, index) => settingValue(drive, index, last)).filter(inRange);
-  return [...ends, ...turns]
-    .map((value) => gapAround(drive, value))
-    .reduce((a, b) => (compare(a, b) >= 0 ? a : b), zero);
-}
-
-/** The gap that the value lies in; the larger of the two beside it when it can be produced itself. */
-function gapAround(drive: TimerDrive, value: Rational): Rational {
-  const last = highestOf(drive.reloadBits) + 1n;
-  const counts = clockCounts(drive, value);
-  let below: Rational | undefined;
-  let above: Rational | undefined;
-  let met = false;
+  const [fast, slow] = drive.of === 'frequency' ? [range.max, range.min] : [range.min, range.max];
+  if (range.max.num <= 0n) return zero;
+  const fewest = clockCounts(drive, fast);
+  // A frequency of 0 or less is slower than any count.
+  const most = slow.num > 0n ? clockCounts(drive, slow) : undefined;
+  let widest = zero;
+  const measure = (counts: bigint, a: Rational, b: Rational) => {
+    const gap = absolute(subtract(a, b));
+    const inRange = most === undefined || compare(rational(counts), most) <= 0;
+    if (inRange && compare(gap, widest) > 0) widest = gap;
+  };
+  let reached = 0n;
   for (const [index, prescaler] of drive.prescalers.entries()) {
-    const real = multiply(counts, { num: 1n, den: BigInt(prescaler) });
-    const n = real.num / real.den;
-    const exact = n * real.den === real.num;
-    met ||= exact && n >= 1n && n <= last;
-    const fewer = exact ? n - 1n : n;
-    for (const count of [fewer < last ? fewer : last, n < 1n ? 1n : n + 1n]) {
-      if (count < 1n || count > last) continue;
-      const other = settingValue(drive, index, count);
-      const order = compare(other, value);
-      if (order < 0 && (below === undefined || compare(other, below) > 0)) below = other;
-      if (order > 0 && (above === undefined || compare(other, above) < 0)) above = other;
+    const factor = BigInt(prescaler);
+    if (reached > 0n && reached < factor && compare(rational(factor), fewest) >= 0) {
+      // Between the last count of one prescaler and the first of the next there is nothing.
+      measure(reached, settingValue(drive, index - 1, last), settingValue(drive, index, 1n));
     }
+    // The fewest counts n whose gap to n + 1 is in the range and beyond what lower prescalers reach.
+    const n = [1n, reached / factor, ceiling(divide(fewest, rational(factor))) - 1n].reduce((a, b) => (a > b ? a : b));
+    if (n < last) measure(factor * n, settingValue(drive, index, n), settingValue(drive, index, n + 1n));
+    reached = factor * last;
   }
-  const down = below === undefined ? zero : subtract(value, below);
-  const up = above === undefined ? zero : subtract(above, value);
-  if (!met) return below === undefined || above === undefined ? zero : subtract(above, below);
-  return compare(down, up) >= 0 ? down : up;
+  return widest;
 }
