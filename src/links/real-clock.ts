@@ -3,7 +3,7 @@ import { us, type Microseconds } from '../base/quantity.ts';
 
 type Entry = { readonly at: Microseconds; readonly call: () => void };
 
-/** Node's timers count 31 bits of milliseconds; a longer wait is made in parts. */
+/** Timers count 31 bits of milliseconds; a longer wait is made in parts. */
 const longestTimer = 0x7fff_ffff;
 
 /**
