@@ -1,6 +1,24 @@
 // The rooms of src/ from the ground up (docs/DESIGN.md): a room imports only itself and the rooms before it.
-const rooms = ['base', 'numbers', 'values', 'contract', 'table', 'att', 'security', 'hci', 'radio', 'board', 'budget',
-  'proof', 'capture', 'emit', 'kit', 'links', 'cli', 'page'];
+const rooms = [
+  'base',
+  'numbers',
+  'values',
+  'contract',
+  'table',
+  'att',
+  'security',
+  'hci',
+  'radio',
+  'board',
+  'budget',
+  'proof',
+  'capture',
+  'emit',
+  'kit',
+  'links',
+  'cli',
+  'page',
+];
 const pure = rooms.slice(0, rooms.indexOf('links'));
 
 const upward = rooms.map((room, level) => ({
@@ -29,7 +47,13 @@ module.exports = {
       from: { path: '^src/', pathNot: '\\.test\\.ts$' },
       to: { path: '(\\.test\\.ts$|^test/)' },
     },
-    { name: 'no-unresolved', severity: 'error', from: {}, to: { couldNotResolve: true } },
+    {
+      name: 'no-unresolved',
+      comment: 'but for what the page build itself makes',
+      severity: 'error',
+      from: {},
+      to: { couldNotResolve: true, pathNot: '(^virtual:|[?]raw$)' },
+    },
   ],
   options: {
     doNotFollow: { path: 'node_modules' },

@@ -22,7 +22,9 @@ export function fail(text) {
 export function requireNode() {
   const [major, minor] = process.versions.node.split('.').map(Number);
   if (major < 20 || (major === 20 && minor < 19)) {
-    fail(`Gattwright needs Node 20.19 or newer; this is ${process.versions.node}. Install a newer Node and run this again.`);
+    fail(
+      `Gattwright needs Node 20.19 or newer; this is ${process.versions.node}. Install a newer Node and run this again.`,
+    );
   }
 }
 
@@ -36,6 +38,24 @@ export function ensurePackages() {
   run('npm', ['ci', '--no-audit', '--no-fund'], { shell: process.platform === 'win32' });
   mkdirSync(join(root, 'node_modules'), { recursive: true });
   writeFileSync(stamp, wanted);
+}
+
+/** Installs Chromium, in which the page is tested, where that can be done without a question; else says how. */
+export function ensureBrowser() {
+  const places = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'];
+  if (places.some((path) => existsSync(path))) return;
+  if (process.getuid?.() === 0 && existsSync('/usr/bin/apt-get')) {
+    console.error('Installing Chromium for the tests of the page …');
+    const apt = (args) => run('apt-get', ['-o', 'DPkg::Lock::Timeout=500', '-qq', ...args], { env: aptEnvironment() });
+    apt(['update']);
+    apt(['install', '-y', '--no-install-recommends', 'chromium']);
+    return;
+  }
+  console.error('The tests of the page need Chromium at /usr/bin/chromium (Debian: apt-get install chromium).');
+}
+
+function aptEnvironment() {
+  return { ...process.env, DEBIAN_FRONTEND: 'noninteractive' };
 }
 
 /** True when `output` is missing or older than any of `sources`. */

@@ -3,10 +3,11 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { ensurePackages, requireNode, root } from './ensure.mjs';
+import { ensureBrowser, ensurePackages, requireNode, root } from './ensure.mjs';
 
 requireNode();
 ensurePackages();
+ensureBrowser();
 
 const bin = (name) => join(root, 'node_modules', '.bin', name);
 const folder = mkdtempSync(join(tmpdir(), 'gattwright-test-'));
@@ -16,19 +17,30 @@ const results = join(folder, 'results.json');
 const steps = [
   ['types', bin('tsc'), ['-p', 'tsconfig.json']],
   ['types of the core, without Node and DOM', bin('tsc'), ['-p', 'tsconfig.core.json']],
+  ['types of the page', bin('tsc'), ['-p', 'tsconfig.page.json']],
+  ['types of the page with its tests', bin('tsc'), ['-p', 'tsconfig.page-tests.json']],
   ['lint', bin('eslint'), ['.']],
   ['layers', bin('depcruise'), ['src', '--config', '.dependency-cruiser.cjs']],
   ['unused code', bin('knip'), []],
   ['format', bin('prettier'), ['--check', '--log-level', 'warn', '.']],
   ['build', process.execPath, ['scripts/build.mjs']],
+  ['build the page', process.execPath, ['scripts/build-page.mjs']],
   ['generated pages', process.execPath, ['scripts/docs.mjs', '--check']],
-  ['tests', bin('vitest'), ['run', '--coverage', '--reporter=default', '--reporter=json', `--outputFile.json=${results}`]],
+  [
+    'tests',
+    bin('vitest'),
+    ['run', '--coverage', '--reporter=default', '--reporter=json', `--outputFile.json=${results}`],
+  ],
 ];
 
 const failed = [];
 for (const [name, command, args] of steps) {
   console.log(`\n== ${name}`);
-  const { status, error } = spawnSync(command, args, { cwd: root, stdio: 'inherit', shell: process.platform === 'win32' });
+  const { status, error } = spawnSync(command, args, {
+    cwd: root,
+    stdio: 'inherit',
+    shell: process.platform === 'win32',
+  });
   if (error) console.error(error.message);
   if (status !== 0) failed.push(name);
 }

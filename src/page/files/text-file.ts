@@ -49,7 +49,8 @@ export async function pickTextFile(): Promise<TextFile | undefined> {
     const [handle] = await pick({ types: [yamlFiles], excludeAcceptAllOption: false });
     return handle === undefined ? undefined : await readTextFile(await handle.getFile(), handle);
   } catch (error) {
-    return sayUnlessCancelled(error, 'The file could not be opened.');
+    sayUnlessCancelled(error, 'The file could not be opened.');
+    return undefined;
   }
 }
 
@@ -58,7 +59,8 @@ export async function pickPlaceToSave(name: string): Promise<FileSystemFileHandl
   try {
     return await window.showSaveFilePicker?.({ suggestedName: name, types: [yamlFiles] });
   } catch (error) {
-    return sayUnlessCancelled(error, 'The file could not be saved there.');
+    sayUnlessCancelled(error, 'The file could not be saved there.');
+    return undefined;
   }
 }
 
@@ -110,8 +112,7 @@ function pickByInput(): Promise<File | undefined> {
   });
 }
 
-function sayUnlessCancelled(error: unknown, text: string): undefined {
-  if (error instanceof DOMException && error.name === 'AbortError') return undefined;
+function sayUnlessCancelled(error: unknown, text: string): void {
+  if (error instanceof DOMException && error.name === 'AbortError') return;
   say('refused', text, error instanceof Error ? error.message : undefined);
-  return undefined;
 }

@@ -1,6 +1,6 @@
 import { batch, computed, effect, signal, type ReadonlySignal } from '@preact/signals';
 import { examples, firstExample } from '../files/examples.ts';
-import { keepWork, loadWork } from '../files/kept-work.ts';
+import { keepWork, loadWork, type KeptWork } from '../files/kept-work.ts';
 import {
   canPickPlaceToSave,
   downloadText,
@@ -24,6 +24,12 @@ const nameNow = signal('contract.yaml');
 const savedTextNow = signal<string | undefined>(undefined);
 const handleNow = signal<FileSystemFileHandle | undefined>(undefined);
 const keepingNow = signal<Keeping>('waiting');
+const workNow = computed<KeptWork>(() => ({
+  name: nameNow.value,
+  text: contractText.value,
+  savedText: savedTextNow.value,
+  handle: handleNow.value,
+}));
 /** Milliseconds after the last change until the work is kept. */
 const keepAfter = 300;
 
@@ -165,26 +171,25 @@ function takeTurn(): void {
 }
 
 function keepChanges(): void {
-  let timer: ReturnType<typeof setTimeout> | undefined;
-  const keep = async (): Promise<void> => {
-    clearTimeout(timer);
-    timer = undefined;
-    const text = contractText.peek();
+  let waiting: { readonly work: KeptWork; readonly timer: ReturnType<typeof setTimeout> } | undefined;
+  const keep = async (work: KeptWork): Promise<void> => {
+    waiting = undefined;
     try {
-      await keepWork({ name: nameNow.peek(), text, savedText: savedTextNow.peek(), handle: handleNow.peek() });
-      if (timer === undefined) keepingNow.value = 'kept';
+      await keepWork(work);
+      if (work === workNow.peek()) keepingNow.value = 'kept';
     } catch {
       keepingNow.value = 'refused';
     }
   };
   effect(() => {
-    // What is kept; a change of any of it starts the wait anew.
-    void [nameNow.value, contractText.value, savedTextNow.value, handleNow.value];
+    const work = workNow.value;
+    clearTimeout(waiting?.timer);
     keepingNow.value = 'waiting';
-    clearTimeout(timer);
-    timer = setTimeout(() => void keep(), keepAfter);
+    waiting = { work, timer: setTimeout(() => void keep(work), keepAfter) };
   });
   document.addEventListener('visibilitychange', () => {
-    if (document.visibilityState === 'hidden' && timer !== undefined) void keep();
+    if (document.visibilityState !== 'hidden' || waiting === undefined) return;
+    clearTimeout(waiting.timer);
+    void keep(waiting.work);
   });
 }

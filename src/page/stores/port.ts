@@ -34,7 +34,7 @@ export function tell(name: PortName, message: ToWorker): void {
 /** Called for each message of this kind, in the order listened. */
 export function onNews<K extends Kind>(kind: K, listener: (message: News<K>) => void): void {
   const list = listeners.get(kind) ?? [];
-  list.push(listener as (message: never) => void);
+  list.push(listener);
   listeners.set(kind, list);
 }
 
