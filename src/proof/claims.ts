@@ -20,16 +20,18 @@ export class Claims {
   /**
    * @param ok whether what was seen is what was expected
    * @param expected a sentence part: `the board holds 4 Hz (90 01)`
-   * @param seen the same, of what was seen; when `ok`, it may be left out for `as expected`
+   * @param otherwise what was seen when it was not
    */
-  claim(ok: boolean, expected: string, seen?: string): void {
+  claim(ok: boolean, expected: string, otherwise = 'something else'): void {
     if (this.over) return;
-    if (!ok) {
-      this.#end = { verdict: 'failed', expected, seen: seen ?? 'something else' };
-      return;
-    }
-    if (!this.#expected.includes(expected)) this.#expected.push(expected);
-    if (seen !== undefined && seen !== expected && !this.#seen.includes(seen)) this.#seen.push(seen);
+    if (!ok) this.#end = { verdict: 'failed', expected, seen: otherwise };
+    else if (!this.#expected.includes(expected)) this.#expected.push(expected);
+  }
+
+  /** As {@link claim}, with words of what was seen that are worth telling in either case. */
+  observe(ok: boolean, expected: string, seen: string): void {
+    if (!this.over && ok && !this.#seen.includes(seen)) this.#seen.push(seen);
+    this.claim(ok, expected, seen);
   }
 
   /** Ends the case without a claim: the link cannot, or nothing tells. */

@@ -27,6 +27,8 @@ export function mustTellChanges(trial: Trial, value: ValueDefinition, stretch: S
   let next = 0;
   for (const event of events) {
     const words = valueWords(value.type, event.value);
+    const fits = event.value.length <= room;
+    trial.claim(fits, `at most ${count(room, 'octet')} at once`, count(event.value.length, 'octet'));
     const isThis = (told: Told): boolean => isSent(told.value, event.value, room);
     const at = changes.findIndex((told, i) => i >= next && isThis(told));
     const why = changes.slice(0, next).some(isThis)
@@ -53,7 +55,7 @@ function mustBeFresh(trial: Trial, value: ValueDefinition, event: ValueEvent, { 
   const replaced = changes[index + 1];
   const old = replaced === undefined ? 0 : event.at - replaced.at;
   const seen = `${valueWords(value.type, event.value)}, ${timeWords(old)} after it had changed`;
-  trial.claim(old <= transit, 'what comes is the latest value', old <= transit ? undefined : seen);
+  trial.claim(old <= transit, 'what comes is the latest value', seen);
 }
 
 /** The last change that came is the last there was, unless the next may still be on its way. */
@@ -71,7 +73,7 @@ function mustMissNothing(trial: Trial, value: ValueDefinition, { changes, events
   const since = Math.max(missing.at, last?.at ?? 0);
   const waits = trial.now - since;
   const seen = `${valueWords(value.type, missing.value)} has not come after ${timeWords(waits)}`;
-  trial.claim(waits < patience, `a change comes within ${timeWords(patience)}`, waits < patience ? undefined : seen);
+  trial.claim(waits < patience, `a change comes within ${timeWords(patience)}`, seen);
 }
 
 function lastIndex(changes: readonly Told[], matches: (told: Told) => boolean): number {
@@ -91,7 +93,7 @@ export function mustKeepSpacing(trial: Trial, value: ValueDefinition, events: re
   const gaps = events.slice(1).map((event, i) => event.at - (events[i]?.at ?? 0));
   const shortest = Math.min(Infinity, ...gaps);
   const right = shortest >= least - slack;
-  const seen = right ? undefined : `${timeWords(shortest)} between two`;
+  const seen = `${timeWords(shortest)} between two`;
   trial.claim(right, `at least ${timeWords(least)} between two values`, seen);
   const stretch = gaps.reduce((sum, gap) => sum + gap, 0);
   const most = Math.floor((stretch + slack) / least) + 1;

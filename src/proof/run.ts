@@ -6,7 +6,7 @@ import type { Case } from './case.ts';
 import { planProof } from './plan.ts';
 import { Trial } from './trial.ts';
 import { Truth } from './truth.ts';
-import type { CaseResult, Verdict } from './verdict.ts';
+import { countVerdicts, type CaseResult, type Counts, type Crossing, type Verdict } from './verdict.ts';
 import { listWords } from './words.ts';
 
 export type ProofOptions = {
@@ -20,6 +20,10 @@ export type ProofOptions = {
   readonly signal?: { readonly aborted: boolean };
 };
 
+/** Crossings of one case that are kept: how it began, and what led to its end. */
+const keptFirst = 60;
+const keptLast = 180;
+
 export type Progress = { readonly done: number; readonly total: number };
 
 export type ProofResult = {
@@ -31,13 +35,6 @@ export type ProofResult = {
   /** Cases that were asked for; more than there are results when the proof was stopped. */
   readonly total: number;
   readonly counts: Counts;
-};
-
-export type Counts = {
-  readonly passed: number;
-  readonly failed: number;
-  readonly notReachable: number;
-  readonly inconclusive: number;
 };
 
 /** Proves a board case by case. It never throws for what a board or a link does, nor for a mistake within one case. */
@@ -79,8 +76,15 @@ async function runCase(one: Case, link: Link, table: Table, seed: number): Promi
   const missing = one.requires.filter((reach) => !link.reaches.has(reach));
   const trial = missing.length > 0 ? undefined : new Trial(table, link, seededRandom(seedOf(seed, id)));
   const verdict = trial === undefined ? notReachable(missing) : await attempt(one, trial);
-  const exchange = trial?.exchange() ?? [];
-  return { id, family, kind, about, place, ...verdict, exchange, took: us(link.clock.now() - start) };
+  const exchange = cut(trial?.exchange() ?? []);
+  return { id, family, kind, about, place, ...verdict, ...exchange, took: us(link.clock.now() - start) };
+}
+
+/** Keeps the beginning and the end of a long exchange. */
+function cut(all: readonly Crossing[]): Pick<CaseResult, 'exchange' | 'leftOut'> {
+  const count = all.length - keptFirst - keptLast;
+  if (count <= 0) return { exchange: all, leftOut: undefined };
+  return { exchange: [...all.slice(0, keptFirst), ...all.slice(-keptLast)], leftOut: { before: keptFirst, count } };
 }
 
 function notReachable(missing: readonly string[]): Verdict {
@@ -111,14 +115,4 @@ function seedOf(seed: number, id: string): number {
   let hash = 0x811c9dc5 ^ seed;
   for (let i = 0; i < id.length; i++) hash = Math.imul(hash ^ id.charCodeAt(i), 0x01000193);
   return hash >>> 0;
-}
-
-function countVerdicts(results: readonly CaseResult[]): Counts {
-  const count = (verdict: CaseResult['verdict']): number => results.filter((one) => one.verdict === verdict).length;
-  return {
-    passed: count('passed'),
-    failed: count('failed'),
-    notReachable: count('not-reachable'),
-    inconclusive: count('inconclusive'),
-  };
 }

@@ -7,7 +7,7 @@ import { Claims } from './claims.ts';
 import { Client } from './client.ts';
 import { remotesOfDiscovery, remotesOfTable, type Remotes } from './remote.ts';
 import { needOf, securityFor } from './secure.ts';
-import { Truth, type Mark } from './truth.ts';
+import { Truth, type Mark, type Told } from './truth.ts';
 import type { Crossing } from './verdict.ts';
 import { failureWords, valueWords } from './words.ts';
 
@@ -25,6 +25,8 @@ export class Trial {
   readonly #clients: Client[] = [];
   readonly #touched = new Map<ValueDefinition, Bytes | undefined>();
   readonly #remotesOfTable: Remotes;
+  /** Words between the PDUs; `after`: how many PDUs had crossed before. */
+  readonly #words: (Extract<Crossing, { kind: 'word' }> & { readonly after: number })[] = [];
   /** When the board will have noticed the last link that was lost. */
   #boardKnowsAt = us(0);
 
@@ -32,7 +34,12 @@ export class Trial {
     this.table = table;
     this.link = link;
     this.random = random;
-    this.truth = link.console === undefined ? undefined : new Truth(link.console, link.clock);
+    this.truth =
+      link.console === undefined
+        ? undefined
+        : new Truth(link.console, link.clock, (told) => {
+            this.#noteChange(told);
+          });
     this.#remotesOfTable = remotesOfTable(table);
   }
 
@@ -44,8 +51,12 @@ export class Trial {
     return this.link.clock.now();
   }
 
-  claim(ok: boolean, expected: string, seen?: string): void {
-    this.claims.claim(ok, expected, seen);
+  claim(ok: boolean, expected: string, otherwise?: string): void {
+    this.claims.claim(ok, expected, otherwise);
+  }
+
+  observe(ok: boolean, expected: string, seen: string): void {
+    this.claims.observe(ok, expected, seen);
   }
 
   /** Lets time pass. */
@@ -60,9 +71,21 @@ export class Trial {
     const outcome = await this.link.connect(identity);
     this.claim(outcome.ok, 'the board accepts a connection', outcome.ok ? undefined : failureWords(outcome.failure));
     const client = this.#client(outcome.ok ? outcome.value : undefined);
+    this.#note('link', `${this.#nameOf(client)} connects as \`${identity}\``);
     if (!this.link.reaches.has('handles')) client.remotes = remotesOfDiscovery(this.table, await client.mustDiscover());
-    if (security !== openLink) await client.mustSecure(security);
+    if (security !== openLink) await this.secure(client, security);
     return client;
+  }
+
+  /** Sets the link's security as a fixture. */
+  async secure(client: Client, security: LinkSecurity): Promise<void> {
+    const words = [
+      security.secureConnections ? 'Secure Connections' : security.authenticated ? 'authenticated' : 'encrypted',
+      `key of ${security.keySize} octets`,
+      ...(security.bonded ? ['bonded'] : []),
+    ];
+    this.#note('link', `the link of ${this.#nameOf(client)} is made secure: ${words.join(', ')}`);
+    await client.mustSecure(security);
   }
 
   /** Connects with all the security that any access to `value` needs. */
@@ -72,12 +95,15 @@ export class Trial {
 
   /** Ends one connection with a goodbye. */
   async leave(client: Client): Promise<void> {
-    if (!this.over) await client.connection?.drop('terminate');
+    if (this.over) return;
+    this.#note('link', `${this.#nameOf(client)} says goodbye`);
+    await client.connection?.drop('terminate');
   }
 
   /** Breaks the radio link; the board notices at the contract's supervision timeout. */
   async lose(client: Client): Promise<void> {
     if (this.over) return;
+    this.#note('link', `the link of ${this.#nameOf(client)} is lost, without a goodbye`);
     await client.connection?.drop('lose');
     this.#boardKnowsAt = us(this.now + this.table.radio.connection.timeout);
   }
@@ -86,6 +112,7 @@ export class Trial {
   async truthOf(value: ValueDefinition): Promise<Bytes | undefined> {
     if (this.truth === undefined || this.over) return undefined;
     const octets = await this.truth.get(value.id);
+    if (octets !== undefined) this.#note('console', `\`${value.id}\` is ${valueWords(value.type, octets)}`);
     this.claim(octets !== undefined, `the console answers \`get ${value.id}\``, 'it does not');
     return octets;
   }
@@ -94,8 +121,9 @@ export class Trial {
   async set(value: ValueDefinition, octets: Bytes): Promise<void> {
     if (this.truth === undefined || this.over) return;
     await this.touch(value);
-    const done = await this.truth.set(value.id, octets);
     const words = valueWords(value.type, octets);
+    this.#note('console', `set \`${value.id}\` to ${words}`);
+    const done = await this.truth.set(value.id, octets);
     this.claim(done, `the console sets \`${value.id}\` to ${words}`, 'it refuses');
   }
 
@@ -135,12 +163,12 @@ export class Trial {
     const now = await this.truthOf(value);
     if (now !== undefined) {
       const right = equalBytes(now, octets) || this.#movedOn(value, octets, since);
-      this.claim(right, `the board holds ${words}`, `it holds ${valueWords(value.type, now)}`);
+      this.observe(right, `the board holds ${words}`, `it holds ${valueWords(value.type, now)}`);
     }
     if (!value.access.includes('read')) return;
     const read = await client.mustRead(value, `\`${value.id}\` back`);
     const right = equalBytes(read, octets) || (this.truth?.held(value.id, read, since, now) ?? false);
-    this.claim(right, `reading back gives ${words}`, `it gives ${valueWords(value.type, read)}`);
+    this.observe(right, `reading back gives ${words}`, `it gives ${valueWords(value.type, read)}`);
   }
 
   /** Claims that a refused or ignored write changed nothing: `before` is what the board held. */
@@ -151,12 +179,12 @@ export class Trial {
       const byAir = this.truth?.changes(value.id, since).find((told) => told.cause === 'air');
       const right = byAir === undefined && (equalBytes(now, before) || this.#movedOn(value, before, since));
       const seen = byAir === undefined ? now : byAir.value;
-      this.claim(right, `the board still holds ${words}`, `it holds ${valueWords(value.type, seen)}`);
+      this.observe(right, `the board still holds ${words}`, `it holds ${valueWords(value.type, seen)}`);
     }
     if (!value.access.includes('read')) return;
     const read = await client.mustRead(value, `\`${value.id}\` afterwards`);
     const right = equalBytes(read, before) || (this.truth?.held(value.id, read, since, before) ?? false);
-    this.claim(right, `reading still gives ${words}`, `it gives ${valueWords(value.type, read)}`);
+    this.observe(right, `reading still gives ${words}`, `it gives ${valueWords(value.type, read)}`);
   }
 
   /** Puts back what was touched and ends every connection. Works after the verdict stands, too. */
@@ -173,12 +201,39 @@ export class Trial {
     this.truth?.close();
   }
 
-  /** Everything that crossed on the case's connections, in order of time. */
+  /** Everything that happened, in order of time. */
   exchange(): readonly Crossing[] {
-    const all = this.#clients.flatMap((client, index) =>
-      (client.connection?.transcript ?? []).map(({ at, from, pdu }) => ({ at, from, pdu, connection: index + 1 })),
+    const all: Crossing[] = this.#clients.flatMap((client, index) =>
+      (client.connection?.transcript ?? []).map(({ at, from, pdu }) => ({
+        kind: 'pdu' as const,
+        at,
+        from,
+        pdu,
+        connection: index + 1,
+      })),
     );
-    return this.#clients.length < 2 ? all : all.sort((a, b) => a.at - b.at);
+    if (this.#clients.length > 1) all.sort((a, b) => a.at - b.at);
+    return this.#words.reduceRight<Crossing[]>((merged, { after, ...word }) => {
+      merged.splice(after, 0, word);
+      return merged;
+    }, all);
+  }
+
+  /** What the world does by itself would drown the rest. */
+  #noteChange({ id, value: octets, cause }: Told): void {
+    const value = this.table.values.find((candidate) => candidate.id === id);
+    if (value === undefined || cause === 'rig' || cause === 'console') return;
+    const why = cause === 'air' ? 'written over the air' : cause === 'failsafe' ? 'by its failsafe' : 'at power-up';
+    this.#note('console', `\`${id}\` becomes ${valueWords(value.type, octets)}, ${why}`);
+  }
+
+  #note(by: 'console' | 'link', text: string): void {
+    const after = this.#clients.reduce((sum, client) => sum + (client.connection?.transcript.length ?? 0), 0);
+    this.#words.push({ kind: 'word', at: this.now, by, text, after });
+  }
+
+  #nameOf(client: Client): string {
+    return this.#clients.length < 2 ? 'the client' : `client ${this.#clients.indexOf(client) + 1}`;
   }
 
   /** The board took `octets` and then, of itself, something else. */

@@ -30,11 +30,14 @@ export class Truth {
   readonly #told = new Map<string, Told[]>();
   #next: Mark = 0;
   readonly #stop: () => void;
+  readonly #onTold: ((told: Told) => void) | undefined;
   #pending: { readonly command: string; readonly lines: ConsoleLine[]; readonly gate: Gate } | undefined;
 
-  constructor(port: ConsolePort, clock: Clock) {
+  /** @param onTold called for each change of truth as it is told */
+  constructor(port: ConsolePort, clock: Clock, onTold?: (told: Told) => void) {
     this.#port = port;
     this.#clock = clock;
+    this.#onTold = onTold;
     this.#stop = port.onLine((line) => {
       this.#take(line);
     });
@@ -122,5 +125,6 @@ export class Truth {
     const list = this.#told.get(told.id);
     if (list === undefined) this.#told.set(told.id, [told]);
     else list.push(told);
+    this.#onTold?.(told);
   }
 }

@@ -59,13 +59,24 @@ export type Verdict = {
   readonly bug: boolean;
 };
 
-/** One PDU that crossed during a case. */
-export type Crossing = {
-  readonly at: Microseconds;
-  readonly from: 'central' | 'board';
-  /** Which connection of the case, from 1; most cases have one. */
-  readonly connection: number;
-  readonly pdu: Bytes;
+/** What happened in a case, in order: what crossed the air, and beside it what the console and the link did. */
+export type Crossing =
+  | {
+      readonly kind: 'pdu';
+      readonly at: Microseconds;
+      readonly from: 'central' | 'board';
+      /** Which connection of the case, from 1; most cases have one. */
+      readonly connection: number;
+      readonly pdu: Bytes;
+    }
+  /** `console`: the board's truth. `link`: a connection begins, ends or is secured. */
+  | { readonly kind: 'word'; readonly at: Microseconds; readonly by: 'console' | 'link'; readonly text: string };
+
+/** Crossings that a report does without: a soak has hundreds of thousands. */
+export type LeftOut = {
+  /** Index in `exchange` of the first one behind the gap. */
+  readonly before: number;
+  readonly count: number;
 };
 
 /** A case that has run, as the reports show it. */
@@ -75,7 +86,26 @@ export type CaseResult = Verdict & {
   readonly kind: string;
   readonly about: string;
   readonly place: SourceRange;
+  /** The beginning and the end of what happened; `leftOut` says what stood between them. */
   readonly exchange: readonly Crossing[];
+  readonly leftOut: LeftOut | undefined;
   /** How long the case took on the link's clock. */
   readonly took: Microseconds;
 };
+
+export type Counts = {
+  readonly passed: number;
+  readonly failed: number;
+  readonly notReachable: number;
+  readonly inconclusive: number;
+};
+
+export function countVerdicts(results: readonly { readonly verdict: VerdictWord }[]): Counts {
+  const count = (verdict: VerdictWord): number => results.filter((one) => one.verdict === verdict).length;
+  return {
+    passed: count('passed'),
+    failed: count('failed'),
+    notReachable: count('not-reachable'),
+    inconclusive: count('inconclusive'),
+  };
+}

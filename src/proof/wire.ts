@@ -8,6 +8,9 @@ import type { Handle } from '../table/model.ts';
  * board's own encoder would share its mistakes. Core Vol 3 Part F section 3.4 throughout.
  */
 
+/** The largest MTU that can be of use, octets: a Prepare Write Request with a whole value of 512. */
+export const largestMtu = 517;
+
 export const mtuRequest = (mtu: number): Bytes => concat([opcode.exchangeMtuRequest], u16le(mtu));
 export const findInformation = (start: Handle, end: Handle): Bytes =>
   concat([opcode.findInformationRequest], u16le(start), u16le(end));

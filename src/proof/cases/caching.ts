@@ -66,7 +66,7 @@ function hashDrafts(table: Table, row: Row): readonly Draft[] {
         const client = await trial.connect();
         const answer = await client.mustAnswer(readByType(1, 0xffff, row.type), 'reading the hash by its UUID');
         const right = answer[0] === opcode.readByTypeResponse && answer[1] === 18 && answer.length === 20;
-        trial.claim(right, 'one entry of 16 octets', answerWords(answer));
+        trial.observe(right, 'one entry of 16 octets', answerWords(answer));
         claimHash(trial, answer.subarray(4));
       },
     },
@@ -77,7 +77,7 @@ function featureDrafts(row: Row): readonly Draft[] {
   const target = attributeAt(row.handle, row.type);
   const mustRead = async (trial: Trial, client: Client, octet: number, whenever: string): Promise<void> => {
     const read = await client.mustRead(target, 'the client features');
-    trial.claim(equalBytes(read, Uint8Array.of(octet)), `0${octet} ${whenever}`, hexWords(read));
+    trial.observe(equalBytes(read, Uint8Array.of(octet)), `0${octet} ${whenever}`, hexWords(read));
   };
   const set = (client: Client): Promise<void> =>
     client.mustAnswerWith(
@@ -182,7 +182,7 @@ function serviceChangedDrafts(table: Table, row: Row): readonly Draft[] {
         const target = attributeAt(cccd, attributeType.clientConfiguration);
         await client.mustAnswerWith(writeRequest(cccd, Uint8Array.of(2, 0)), writeResponse, 'subscribing works');
         const state = await client.mustRead(target, 'the subscription');
-        trial.claim(equalBytes(state, Uint8Array.of(2, 0)), 'the subscription reads 02 00', hexWords(state));
+        trial.observe(equalBytes(state, Uint8Array.of(2, 0)), 'the subscription reads 02 00', hexWords(state));
         const [event] = client.values;
         const seen = event === undefined ? undefined : `${hexWords(event.value)} came`;
         trial.claim(event === undefined, 'nothing comes', seen);

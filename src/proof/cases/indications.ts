@@ -53,21 +53,21 @@ async function waitsForConfirmation(trial: Trial, value: ValueDefinition): Promi
   const row = steps(value.type, 4) ?? [];
   await nudge(trial, value);
   const came = await client.waitForValues(value, 1, patience(trial, value));
-  trial.claim(came, 'an indication comes', came ? undefined : 'nothing came');
+  trial.claim(came, 'an indication comes', 'nothing came');
   for (const octets of row) {
     await trial.set(value, octets);
     await trial.pass(patience(trial, value));
   }
   const early = client.valuesOf(value).length;
-  trial.claim(early === 1, 'one indication before the confirmation', count(early, 'indication'));
+  trial.observe(early === 1, 'one indication before the confirmation', count(early, 'indication'));
   await client.exchange(confirmation, us(0));
   const next = await client.waitForValues(value, 2, patience(trial, value));
-  trial.claim(next, 'the next one comes after the confirmation', next ? undefined : 'nothing came');
+  trial.claim(next, 'the next one comes after the confirmation', 'nothing came');
   const last = await trial.truthOf(value);
   const event = client.valuesOf(value)[1];
   const right = last !== undefined && event !== undefined && isSent(last, event.value, client.mtu - 3);
   const seen = event === undefined ? 'nothing' : valueWords(value.type, event.value);
-  trial.claim(right, `it carries the latest value, ${last === undefined ? '' : valueWords(value.type, last)}`, seen);
+  trial.observe(right, `it carries the latest value, ${last === undefined ? '' : valueWords(value.type, last)}`, seen);
   await client.exchange(confirmation, us(0));
 }
 
@@ -77,11 +77,11 @@ async function givesUp(trial: Trial, value: ValueDefinition): Promise<void> {
   await client.mustSubscribe(value, 'indicate');
   await nudge(trial, value);
   const came = await client.waitForValues(value, 1, patience(trial, value));
-  trial.claim(came, 'an indication comes', came ? undefined : 'nothing came');
+  trial.claim(came, 'an indication comes', 'nothing came');
   await trial.pass(us(transactionTime + 1_000_000));
   const before = client.values.length;
   await nudge(trial, value);
   await trial.pass(patience(trial, value));
   const more = client.values.length - before;
-  trial.claim(more === 0, 'nothing is sent after 30 s without confirmation', count(more, 'value'));
+  trial.observe(more === 0, 'nothing is sent after 30 s without confirmation', count(more, 'value'));
 }

@@ -124,7 +124,7 @@ async function goesSafe(trial: Trial, value: ValueDefinition, how: End): Promise
   await command(trial, client, value, octets);
   const before = await trial.truthOf(value);
   const held = before !== undefined && equalBytes(before, octets);
-  trial.claim(held, `the board holds ${valueWords(value.type, octets)} while connected`, wordsOf(value, before));
+  trial.observe(held, `the board holds ${valueWords(value.type, octets)} while connected`, wordsOf(value, before));
   const mark = trial.mark();
   const left = trial.now;
   const notice = await end(trial, client, how);
@@ -132,17 +132,17 @@ async function goesSafe(trial: Trial, value: ValueDefinition, how: End): Promise
   const safe = await trial.truthOf(value);
   const right = safe !== undefined && equalBytes(safe, raw);
   const limit = timeWords(notice + within);
-  trial.claim(right, `${valueWords(value.type, raw)} at most ${limit} after the link's end`, wordsOf(value, safe));
+  trial.observe(right, `${valueWords(value.type, raw)} at most ${limit} after the link's end`, wordsOf(value, safe));
   const reached = trial.truth?.changes(value.id, mark).find((told) => equalBytes(told.value, raw));
   if (reached !== undefined) {
     const taken = reached.at - left;
     const inTime = taken <= notice + within + slack(trial);
-    trial.claim(inTime, `at most ${limit} after the link's end`, `after ${timeWords(taken)}`);
+    trial.observe(inTime, `at most ${limit} after the link's end`, `after ${timeWords(taken)}`);
   }
   await trial.pass(us(2_000_000));
   const later = await trial.truthOf(value);
   const stays = later !== undefined && equalBytes(later, raw);
-  trial.claim(stays, `still ${valueWords(value.type, raw)} 2 s later`, wordsOf(value, later));
+  trial.observe(stays, `still ${valueWords(value.type, raw)} 2 s later`, wordsOf(value, later));
 }
 
 function wordsOf(value: ValueDefinition, octets: Bytes | undefined): string {
@@ -167,7 +167,7 @@ async function mustNotFail(trial: Trial, value: ValueDefinition, octets: Bytes, 
   const moved = trial.truth?.changes(value.id, mark).some((told) => told.cause === 'rig') ?? false;
   const now = await trial.truthOf(value);
   const right = moved || (now !== undefined && equalBytes(now, octets));
-  trial.claim(right, `the board holds ${valueWords(value.type, octets)}`, wordsOf(value, now));
+  trial.observe(right, `the board holds ${valueWords(value.type, octets)}`, wordsOf(value, now));
 }
 
 async function staysWhileAnother(trial: Trial, value: ValueDefinition): Promise<void> {
@@ -194,7 +194,7 @@ async function goesSafeInSpiteOfReturn(trial: Trial, value: ValueDefinition): Pr
   await trial.pass(us(within + slack(trial)));
   const safe = await trial.truthOf(value);
   const right = safe !== undefined && equalBytes(safe, raw);
-  trial.claim(right, `${valueWords(value.type, raw)} although a client is back`, wordsOf(value, safe));
+  trial.observe(right, `${valueWords(value.type, raw)} although a client is back`, wordsOf(value, safe));
 }
 
 async function yieldsToReturn(trial: Trial, value: ValueDefinition): Promise<void> {
@@ -262,7 +262,7 @@ function boardDrafts(table: Table): readonly Draft[] {
         await trial.pass(us(table.radio.connection.timeout + 1_000_000));
         const again = await trial.connect();
         const agreed = await again.mustExchangeMtu(mtu);
-        trial.claim(agreed === mtu, `an exchange of its own, to ${mtu}`, String(agreed));
+        trial.observe(agreed === mtu, `an exchange of its own, to ${mtu}`, String(agreed));
       },
     },
     ...when(told !== undefined, {
@@ -307,7 +307,7 @@ async function clearsSubscription(trial: Trial, value: ValueDefinition | undefin
   const again = await trial.connect();
   const target = attributeAt(value.cccd ?? 0, attributeType.clientConfiguration);
   const read = await again.mustRead(target, 'the subscription');
-  trial.claim(equalBytes(read, Uint8Array.of(0, 0)), 'the subscription is off: 00 00', hexWords(read));
+  trial.observe(equalBytes(read, Uint8Array.of(0, 0)), 'the subscription is off: 00 00', hexWords(read));
   await nudge(trial, value);
   await trial.pass(patience(trial, value));
   const [event] = again.values;
@@ -341,6 +341,6 @@ async function servesOther(trial: Trial, value: ValueDefinition | undefined, mtu
   const before = other.valuesOf(value).length;
   await nudge(trial, value);
   const came = await other.waitForValues(value, before + 1, patience(trial, value));
-  trial.claim(came, 'the other client still gets its values', came ? undefined : 'nothing came');
-  trial.claim(other.mtu === agreed, `its MTU is still ${agreed}`, String(other.mtu));
+  trial.claim(came, 'the other client still gets its values', 'nothing came');
+  trial.observe(other.mtu === agreed, `its MTU is still ${agreed}`, String(other.mtu));
 }

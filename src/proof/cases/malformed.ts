@@ -119,7 +119,7 @@ function mustRefuseLength(client: Client, pdu: Bytes, label: string): Promise<vo
 
 async function mustBeAlive(trial: Trial, client: Client, row: Row): Promise<void> {
   const answer = await client.mustAnswer(readRequest(row.handle), 'the next request');
-  trial.claim(answer[0] === opcode.readResponse, 'the next request is answered as usual', answerWords(answer));
+  trial.observe(answer[0] === opcode.readResponse, 'the next request is answered as usual', answerWords(answer));
 }
 
 function strayDrafts(row: Row): readonly Draft[] {
@@ -195,7 +195,7 @@ function writeDrafts(value: ValueDefinition): readonly Draft[] {
         const padded = concat(octets, new Uint8Array(defaultMtu - 2 - octets.length));
         const answer = await client.exchange(writeRequest(value.handle, padded), quiet);
         const right = answer === undefined || parseError(answer) !== undefined;
-        trial.claim(right, 'no answer, or a refusal', answerWords(answer));
+        trial.observe(right, 'no answer, or a refusal', answerWords(answer));
         await trial.mustBeUnchanged(client, value, before, mark);
       },
     },
@@ -258,12 +258,12 @@ function mustFitRequest(trial: Trial, pdu: Bytes, answer: Bytes | undefined, cli
   const kind = opcodeEntry(code)?.kind ?? (isCommand(code) ? 'command' : 'request');
   const wordsOf = `${hexWords(pdu)}: ${answerWords(answer)}`;
   if (kind !== 'request') {
-    trial.claim(answer === undefined, 'what is no request is not answered', answer === undefined ? undefined : wordsOf);
+    trial.claim(answer === undefined, 'what is no request is not answered', wordsOf);
     return;
   }
   const fits = answer !== undefined && answer.length <= Math.max(client.mtu, defaultMtu);
   const belongs = answer?.[0] === code + 1 || (answer !== undefined && parseError(answer)?.request === code);
-  trial.claim(fits && belongs, 'each request gets an answer of its own kind', fits && belongs ? undefined : wordsOf);
+  trial.claim(fits && belongs, 'each request gets an answer of its own kind', wordsOf);
 }
 
 async function mustBeSane(trial: Trial, client: Client, value: ValueDefinition): Promise<void> {
@@ -277,7 +277,7 @@ async function mustBeSane(trial: Trial, client: Client, value: ValueDefinition):
   const mark = trial.mark();
   const read = await client.mustRead(value, `\`${value.id}\` afterwards`);
   const right = truth === undefined || (trial.truth?.held(value.id, read, mark, truth) ?? false);
-  const seen = right ? undefined : `\`${value.id}\` reads ${valueWords(value.type, read)}`;
+  const seen = `\`${value.id}\` reads ${valueWords(value.type, read)}`;
   trial.claim(right, 'every value reads as the board holds it', seen);
 }
 

@@ -1,6 +1,6 @@
 import { bug } from '../../base/bug.ts';
 import { readU16le } from '../../base/bytes.ts';
-import { defaultMtu, largestMtu } from '../../att/pdu.ts';
+import { defaultMtu } from '../../att/pdu.ts';
 import { attError } from '../../numbers/att-errors.ts';
 import { opcode } from '../../numbers/att-opcodes.ts';
 import type { Handle, Table } from '../../table/model.ts';
@@ -12,7 +12,7 @@ import { longestOf } from '../samples.ts';
 import { needOf } from '../secure.ts';
 import type { Trial } from '../trial.ts';
 import { answerWords, count, handleWords } from '../words.ts';
-import { mtuRequest, parseError, readRequest } from '../wire.ts';
+import { largestMtu, mtuRequest, parseError, readRequest } from '../wire.ts';
 
 /** Does the packet size follow what was agreed, on each connection by itself. */
 export function mtuCases(table: Table): readonly Case[] {
@@ -40,7 +40,7 @@ export function mtuCases(table: Table): readonly Case[] {
     ),
     draft('wished', `The board agrees on the contract's MTU of ${wished}, and uses it.`, async (trial, client) => {
       const agreed = await client.mustExchangeMtu(wished);
-      trial.claim(agreed === wished, `an MTU of ${wished}`, String(agreed));
+      trial.observe(agreed === wished, `an MTU of ${wished}`, String(agreed));
       await mustFill(trial, client, probe, wished);
     }),
     draft(
@@ -48,7 +48,7 @@ export function mtuCases(table: Table): readonly Case[] {
       `Asked for ${largestMtu}, the board agrees on no less than the contract's MTU.`,
       async (trial, client) => {
         const agreed = await client.mustExchangeMtu(largestMtu);
-        trial.claim(agreed >= wished && agreed <= largestMtu, `an MTU of ${wished} to ${largestMtu}`, String(agreed));
+        trial.observe(agreed >= wished && agreed <= largestMtu, `an MTU of ${wished} to ${largestMtu}`, String(agreed));
         await mustFill(trial, client, probe, agreed);
       },
     ),
@@ -60,7 +60,7 @@ export function mtuCases(table: Table): readonly Case[] {
         async (trial, client) => {
           const asked = Math.floor((defaultMtu + wished) / 2);
           const agreed = await client.mustExchangeMtu(asked);
-          trial.claim(agreed === asked, `an MTU of ${asked}`, String(agreed));
+          trial.observe(agreed === asked, `an MTU of ${asked}`, String(agreed));
           await mustFill(trial, client, probe, asked);
         },
       ),
@@ -68,7 +68,7 @@ export function mtuCases(table: Table): readonly Case[] {
     draft('smaller', `Asked for less than ${defaultMtu}, the MTU stays ${defaultMtu}.`, async (trial, client) => {
       const answer = await client.mustAnswer(mtuRequest(5), 'an exchange of the MTU');
       const offered = answer[0] === opcode.exchangeMtuResponse ? (readU16le(answer, 1) ?? 0) : 0;
-      trial.claim(offered >= defaultMtu, `the board's own MTU, at least ${defaultMtu}`, answerWords(answer));
+      trial.observe(offered >= defaultMtu, `the board's own MTU, at least ${defaultMtu}`, answerWords(answer));
       await mustFill(trial, client, probe, defaultMtu);
     }),
     draft('twice', 'A second exchange of the MTU changes nothing.', async (trial, client) => {
@@ -76,7 +76,7 @@ export function mtuCases(table: Table): readonly Case[] {
       const answer = await client.mustAnswer(mtuRequest(defaultMtu), 'a second exchange of the MTU');
       const refused = parseError(answer)?.code === attError.requestNotSupported;
       const right = refused || answer[0] === opcode.exchangeMtuResponse;
-      trial.claim(right, 'a refusal, or the same answer again', answerWords(answer));
+      trial.observe(right, 'a refusal, or the same answer again', answerWords(answer));
       await mustFill(trial, client, probe, agreed);
     }),
     draft('again', `After connecting again the MTU is ${defaultMtu}.`, async (trial, client) => {
@@ -146,5 +146,5 @@ async function mustFill(trial: Trial, client: Client, probe: Probe, mtu: number)
   const due = Math.min(length, mtu - 1);
   const right = answer[0] === opcode.readResponse && answer.length === due + 1;
   const expected = `${count(due, 'octet')} of the ${length} of ${probe.about} at an MTU of ${mtu}`;
-  trial.claim(right, expected, right ? undefined : answerWords(answer));
+  trial.claim(right, expected, answerWords(answer));
 }

@@ -166,7 +166,7 @@ async function configurationReads(trial: Trial, value: ValueDefinition, mode: Mo
   const target = attributeAt(value.cccd ?? 0, attributeType.clientConfiguration);
   const mustBe = async (octet: number, whenever: string): Promise<void> => {
     const read = await client.mustRead(target, 'the subscription');
-    trial.claim(equalBytes(read, Uint8Array.of(octet, 0)), `0${octet} 00 ${whenever}`, hexWords(read));
+    trial.observe(equalBytes(read, Uint8Array.of(octet, 0)), `0${octet} 00 ${whenever}`, hexWords(read));
   };
   await mustBe(0, 'at first');
   await client.mustSubscribe(value, mode);
@@ -187,8 +187,7 @@ async function tellsChanges(trial: Trial, value: ValueDefinition, mode: Mode): P
     const before = client.valuesOf(value).length;
     await trial.set(value, octets);
     const came = await client.waitForValues(value, before + 1, patience(trial, value));
-    const seen = came ? undefined : 'nothing came';
-    trial.claim(came, `a change is told within ${timeWords(patience(trial, value))}`, seen);
+    trial.claim(came, `a change is told within ${timeWords(patience(trial, value))}`, 'nothing came');
   }
   await settle(trial, value);
   mustTellChanges(trial, value, stretchOf(trial, client, value, mark));
@@ -227,7 +226,7 @@ async function isSilentWithoutChange(trial: Trial, value: ValueDefinition, mode:
   await client.mustSubscribe(value, mode);
   await nudge(trial, value);
   const came = await client.waitForValues(value, 1, patience(trial, value));
-  trial.claim(came, 'a change is told', came ? undefined : 'nothing came');
+  trial.claim(came, 'a change is told', 'nothing came');
   await settle(trial, value);
   const mark = trial.mark();
   const before = client.valuesOf(value).length;
@@ -236,7 +235,7 @@ async function isSilentWithoutChange(trial: Trial, value: ValueDefinition, mode:
   await settle(trial, value);
   const changes = trial.truth?.changes(value.id, mark).length ?? 0;
   const more = client.valuesOf(value).length - before;
-  trial.claim(more <= changes, `no more values than changes: ${changes}`, count(more, 'value'));
+  trial.observe(more <= changes, `no more values than changes: ${changes}`, count(more, 'value'));
 }
 
 async function keepsRate(trial: Trial, value: ValueDefinition, mode: Mode): Promise<void> {
@@ -267,18 +266,22 @@ async function keepsPeriod(trial: Trial, value: ValueDefinition, mode: Mode): Pr
   const wanted = period > slow ? 2 : 6;
   await trial.pass(us(wanted * period + patience(trial, value) - spacingOf(value)));
   const events = client.valuesOf(value);
-  trial.claim(events.length >= wanted, `at least ${wanted} values in ${wanted} periods`, count(events.length, 'value'));
+  trial.observe(
+    events.length >= wanted,
+    `at least ${wanted} values in ${wanted} periods`,
+    count(events.length, 'value'),
+  );
   const slack = Math.min(trial.table.radio.connection.interval.max, period / 2);
   for (const [i, event] of events.entries()) {
     const before = events[i - 1];
     const gap = before === undefined ? period : event.at - before.at;
     const right = Math.abs(gap - period) <= slack;
-    trial.claim(right, `${timeWords(period)} from one value to the next`, right ? undefined : timeWords(gap));
+    trial.claim(right, `${timeWords(period)} from one value to the next`, timeWords(gap));
     const held = trial.truth?.changes(value.id, mark).map((told) => told.value) ?? [];
     const true_ = [start, ...held].some(
       (octets) => octets !== undefined && isSent(octets, event.value, client.mtu - 3),
     );
-    trial.claim(true_, 'each value was the truth', valueWords(value.type, event.value));
+    trial.observe(true_, 'each value was the truth', valueWords(value.type, event.value));
   }
   // A value that nothing moves comes all the same.
   mustBeKind(trial, events, mode);
@@ -303,7 +306,7 @@ async function stops(trial: Trial, value: ValueDefinition, mode: Mode): Promise<
   await client.mustSubscribe(value, mode);
   await nudge(trial, value);
   const came = await client.waitForValues(value, 1, patience(trial, value));
-  trial.claim(came, 'a value comes while subscribed', came ? undefined : 'nothing came');
+  trial.claim(came, 'a value comes while subscribed', 'nothing came');
   await client.mustSubscribe(value, 'off');
   const before = client.valuesOf(value).length;
   await nudge(trial, value);
@@ -320,21 +323,21 @@ async function waitsForResponse(trial: Trial, value: ValueDefinition, mode: Mode
   await client.mustSubscribe(value, mode);
   await nudge(trial, value);
   const came = await client.waitForValues(value, 1, patience(trial, value));
-  trial.claim(came, 'a value comes', came ? undefined : 'nothing came');
+  trial.claim(came, 'a value comes', 'nothing came');
   const pdus = (client.connection?.transcript ?? []).filter((crossed) => crossed.from === 'board');
   const response = pdus.findIndex(({ pdu }) => pdu[0] === opcode.writeResponse);
   const first = pdus.findIndex(
     ({ pdu }) => pdu[0] === opcode.handleValueNotification || pdu[0] === opcode.handleValueIndication,
   );
   const right = response >= 0 && first > response;
-  trial.claim(right, 'the answer to the subscription comes first', right ? undefined : 'a value came before it');
+  trial.claim(right, 'the answer to the subscription comes first', 'a value came before it');
   const [event] = client.valuesOf(value);
   const changes = trial.truth?.changes(value.id, mark).map((told) => told.value) ?? [];
   const fresh = value.notify?.on.kind === 'every' ? [held, ...changes] : changes;
   const current =
     event !== undefined && fresh.some((octets) => octets !== undefined && isSent(octets, event.value, client.mtu - 3));
   const seen = event === undefined ? 'nothing' : valueWords(value.type, event.value);
-  trial.claim(current, 'the first value is one of after the subscription', seen);
+  trial.observe(current, 'the first value is one of after the subscription', seen);
 }
 
 async function isForgotten(trial: Trial, value: ValueDefinition, mode: Mode): Promise<void> {
@@ -353,7 +356,7 @@ async function goesToSubscriber(trial: Trial, value: ValueDefinition, mode: Mode
   await client.mustSubscribe(value, mode);
   await nudge(trial, value);
   const came = await client.waitForValues(value, 1, patience(trial, value));
-  trial.claim(came, 'the client that subscribed gets the value', came ? undefined : 'nothing came');
+  trial.claim(came, 'the client that subscribed gets the value', 'nothing came');
   await settle(trial, value);
   mustBeSilent(trial, other.values, 'the other client gets nothing');
 }
@@ -369,13 +372,13 @@ async function goesToBoth(trial: Trial, value: ValueDefinition, mode: Mode): Pro
     [second, 'second'],
   ] as const) {
     const came = await client.waitForValues(value, 1, patience(trial, value));
-    trial.claim(came, `the ${which} client gets the value`, came ? undefined : 'nothing came');
+    trial.claim(came, `the ${which} client gets the value`, 'nothing came');
   }
   await first.mustSubscribe(value, 'off');
   const before = second.valuesOf(value).length;
   await nudge(trial, value);
   const came = await second.waitForValues(value, before + 1, patience(trial, value));
-  trial.claim(came, 'the second goes on when the first unsubscribes', came ? undefined : 'nothing came any more');
+  trial.claim(came, 'the second goes on when the first unsubscribes', 'nothing came any more');
 }
 
 async function sendsBeginning(trial: Trial, table: Table, value: ValueDefinition, mode: Mode): Promise<void> {
@@ -413,7 +416,7 @@ function mustBeBeginning(
   const right = sent !== undefined && truths.some((truth) => isSent(truth, sent, room));
   const expected = octets.subarray(0, room);
   const seen = sent === undefined ? 'nothing came' : `${count(sent.length, 'octet')}: ${hexWords(sent)}`;
-  trial.claim(right, `the first ${count(expected.length, 'octet')}: ${hexWords(expected)}`, seen);
+  trial.observe(right, `the first ${count(expected.length, 'octet')}: ${hexWords(expected)}`, seen);
 }
 
 async function tellsWrites(trial: Trial, value: ValueDefinition, mode: Mode): Promise<void> {
@@ -427,5 +430,5 @@ async function tellsWrites(trial: Trial, value: ValueDefinition, mode: Mode): Pr
   const [event] = client.valuesOf(value);
   const right = came && event !== undefined && isSent(second, event.value, client.mtu - 3);
   const seen = event === undefined ? 'nothing came' : valueWords(value.type, event.value);
-  trial.claim(right, `${valueWords(value.type, second)} is told`, seen);
+  trial.observe(right, `${valueWords(value.type, second)} is told`, seen);
 }

@@ -78,11 +78,11 @@ async function readsAllowed(trial: Trial, value: ValueDefinition): Promise<void>
   const octets = await client.mustRead(value, `\`${value.id}\``);
   const { minLength: min, maxLength: max } = value;
   const lengths = min === max ? `${min} octets` : `${min} to ${max} octets`;
-  trial.claim(octets.length >= min && octets.length <= max, lengths, `${octets.length} octets: ${hexWords(octets)}`);
+  trial.observe(octets.length >= min && octets.length <= max, lengths, `${octets.length} octets: ${hexWords(octets)}`);
   const refusal = checkValue(value.type, octets);
   const seen = valueWords(value.type, octets);
   const why = refusal === undefined ? '' : `: ${refusalText(refusal)}`;
-  trial.claim(refusal === undefined, 'a value the contract allows', seen + why);
+  trial.observe(refusal === undefined, 'a value the contract allows', seen + why);
 }
 
 async function readsTruth(trial: Trial, value: ValueDefinition): Promise<void> {
@@ -116,7 +116,7 @@ function mustBeTruth(trial: Trial, value: ValueDefinition, read: Bytes, mark: nu
   const right = trial.truth?.held(value.id, read, mark, before) ?? false;
   const changes = trial.truth?.changes(value.id, mark) ?? [];
   const moved = changes.length === 0 ? '' : `, or one of ${changes.length} later values`;
-  trial.claim(right, valueWords(value.type, before) + moved, valueWords(value.type, read));
+  trial.observe(right, valueWords(value.type, before) + moved, valueWords(value.type, read));
 }
 
 async function readsByUuid(trial: Trial, value: ValueDefinition): Promise<void> {
@@ -131,12 +131,12 @@ async function readsByUuid(trial: Trial, value: ValueDefinition): Promise<void> 
     readU16le(answer, 2) === value.handle &&
     answer.length <= defaultMtu;
   const frame = `one entry with handle ${handleWords(value.handle)}`;
-  trial.claim(rightFrame, frame, answerWords(answer));
+  trial.observe(rightFrame, frame, answerWords(answer));
   // What does not fit the response is cut, Core Vol 3 Part F 3.4.4.2.
   const room = Math.min(defaultMtu - 4, 253);
   const candidates = [before, ...(trial.truth?.changes(value.id, mark) ?? []).map((told) => told.value)];
   const right = candidates.some((octets) => equalBytes(octets.subarray(0, room), listed));
-  trial.claim(right, hexWords(before.subarray(0, room)), hexWords(listed));
+  trial.observe(right, hexWords(before.subarray(0, room)), hexWords(listed));
 }
 
 /** Several values in one answer, Core Vol 3 Part F 3.4.4.7 and 3.4.4.11. */
@@ -172,7 +172,7 @@ function multipleDrafts(table: Table, readable: readonly ValueDefinition[]): rea
         const answer = await client.mustAnswer(readMultiple([first.handle, target]), 'reading two values');
         const right = equalBytes(answer, errorResponse(opcode.readMultipleRequest, target, attError.readNotPermitted));
         const expected = `${errorWords(attError.readNotPermitted)} for ${handleWords(target)}`;
-        trial.claim(right, expected, answerWords(answer));
+        trial.observe(right, expected, answerWords(answer));
       },
     }),
   ];
@@ -193,7 +193,7 @@ async function readsTwo(trial: Trial, first: ValueDefinition, second: ValueDefin
       equalBytes(answer, concat([opcode.readMultipleResponse], concat(a, b).subarray(0, room))),
     ),
   );
-  trial.claim(right, `both values one behind the other: ${hexWords(concat(...before))}`, answerWords(answer));
+  trial.observe(right, `both values one behind the other: ${hexWords(concat(...before))}`, answerWords(answer));
 }
 
 async function readsVariable(trial: Trial, name: number, value: ValueDefinition): Promise<void> {
@@ -214,5 +214,5 @@ async function readsVariable(trial: Trial, name: number, value: ValueDefinition)
     return equalBytes(answer, expected);
   });
   const expected = `length and octets of \`${value.id}\`, then of the name: ${hexWords(whole(octets))} …`;
-  trial.claim(right, expected, answerWords(answer));
+  trial.observe(right, expected, answerWords(answer));
 }

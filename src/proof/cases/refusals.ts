@@ -135,7 +135,7 @@ function mustBeRefused(trial: Trial, outcome: Outcome<unknown>, code: number, wh
   const seen = outcome.ok ? 'the board took it' : failureWords(outcome.failure);
   const refused = !outcome.ok && outcome.failure.kind === 'att-error';
   const right = refused && (!trial.link.reaches.has('error-codes') || outcome.failure.code === code);
-  trial.claim(right, `${what} with ${errorWords(code)}`, seen);
+  trial.observe(right, `${what} with ${errorWords(code)}`, seen);
 }
 
 async function ignoresCommand(trial: Trial, value: ValueDefinition, octets: Bytes): Promise<void> {
@@ -208,7 +208,7 @@ function cccdDrafts(table: Table, entry: CharacteristicEntry): readonly Draft[] 
           `the configuration ${hexWords(octets)}`,
         );
         const still = await client.mustRead(attributeAt(row.handle, row.type), 'the configuration');
-        trial.claim(equalBytes(still, Uint8Array.of(0, 0)), 'the configuration stays 00 00', hexWords(still));
+        trial.observe(equalBytes(still, Uint8Array.of(0, 0)), 'the configuration stays 00 00', hexWords(still));
       },
     });
   return [

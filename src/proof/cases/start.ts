@@ -37,5 +37,5 @@ async function startsRight(trial: Trial, value: ValueDefinition): Promise<void> 
   const octets = await trial.truthOf(value);
   const right = octets !== undefined && equalBytes(octets, value.start);
   const seen = octets === undefined ? 'nothing' : valueWords(value.type, octets);
-  trial.claim(right, valueWords(value.type, value.start), seen);
+  trial.observe(right, valueWords(value.type, value.start), seen);
 }

@@ -153,7 +153,7 @@ function rowDrafts(table: Table): readonly Draft[] {
         run: async (trial) => {
           const client = await trial.connect();
           const octets = await client.mustRead(attributeAt(row.handle, row.type), row.about);
-          trial.claim(equalBytes(octets, content.bytes), hexWords(content.bytes), hexWords(octets));
+          trial.observe(equalBytes(octets, content.bytes), hexWords(content.bytes), hexWords(octets));
         },
       } satisfies Draft,
     ];

@@ -72,5 +72,5 @@ function mustBeInTime(trial: Trial, client: Client): void {
     asked === undefined ? undefined : 'the last one is not',
   );
   const seen = `${count(answers, 'answer')}, the slowest after ${timeWords(slowest)}`;
-  trial.claim(slowest <= transactionTime, `each answer within ${timeWords(transactionTime)}`, seen);
+  trial.observe(slowest <= transactionTime, `each answer within ${timeWords(transactionTime)}`, seen);
 }
