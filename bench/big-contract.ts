@@ -16,7 +16,7 @@ export function bigContract(count: number): string {
     lines.push(
       `      - id: value-${i}`,
       `        label: Value ${i}`,
-      ...shapes[i % shapes.length]!.map((line) => `        ${line}`),
+      ...(shapes[i % shapes.length] ?? []).map((line) => `        ${line}`),
     );
   }
   return `${lines.join('\n')}\n`;

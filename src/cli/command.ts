@@ -36,7 +36,8 @@ export type Command = {
   load(): Promise<{ run: Run }>;
 };
 
-export type Run = (input: Input, io: Io) => Promise<ExitCode>;
+/** @param commands every command there is, for those that tell of the others */
+export type Run = (input: Input, io: Io, commands: readonly Command[]) => Promise<ExitCode>;
 
 /** Arguments by declared name, options by name; checked against the declaration already. */
 export type Input = {

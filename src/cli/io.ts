@@ -33,8 +33,8 @@ export function processIo(): Io {
     err: (text) => process.stderr.write(text),
     outPalette: palette(coloured(process.stdout)),
     errPalette: palette(coloured(process.stderr)),
-    columns: process.stdout.columns ?? 100,
-    watched: process.stderr.isTTY === true,
+    columns: process.stdout.isTTY ? process.stdout.columns : 100,
+    watched: process.stderr.isTTY,
     lines: () => createInterface({ input: process.stdin, crlfDelay: Infinity }),
     onInterrupt(call) {
       process.once('SIGINT', call);
@@ -47,5 +47,5 @@ export function processIo(): Io {
 function coloured(stream: NodeJS.WriteStream): boolean {
   if ((process.env['NO_COLOR'] ?? '') !== '') return false;
   if ((process.env['FORCE_COLOR'] ?? '') !== '') return process.env['FORCE_COLOR'] !== '0';
-  return stream.isTTY === true && process.env['TERM'] !== 'dumb';
+  return stream.isTTY && process.env['TERM'] !== 'dumb';
 }

@@ -171,7 +171,3 @@ export const commands: readonly Command[] = [
     load: () => import('./run/help.ts'),
   },
 ];
-
-export function commandNamed(name: string): Command | undefined {
-  return commands.find((command) => command.name === name);
-}

@@ -3,7 +3,7 @@ import { CannotRun, type ExitCode } from './command.ts';
 import { commandHelp, overview } from './help.ts';
 import type { Io } from './io.ts';
 import { parseArguments } from './parse-arguments.ts';
-import { commandNamed, commands } from './registry.ts';
+import { commands } from './registry.ts';
 import { version } from './version.ts';
 
 /**
@@ -22,7 +22,7 @@ export async function runCli(words: readonly string[], io: Io): Promise<ExitCode
       io.out(`gattwright ${version}\n`);
       return 0;
     }
-    const command = commandNamed(name);
+    const command = commands.find((candidate) => candidate.name === name);
     if (command === undefined) {
       const near = nearest(
         name,
@@ -39,7 +39,7 @@ export async function runCli(words: readonly string[], io: Io): Promise<ExitCode
       return 0;
     }
     const { run } = await command.load();
-    return await run(input, io);
+    return await run(input, io, commands);
   } catch (error) {
     if (!(error instanceof CannotRun)) throw error;
     io.err(`gattwright: ${error.message}${error.hint === undefined ? '' : `\n  ${error.hint}`}\n`);

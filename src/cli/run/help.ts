@@ -1,10 +1,9 @@
 import { CannotRun, type Run } from '../command.ts';
 import { commandHelp, overview } from '../help.ts';
-import { commandNamed, commands } from '../registry.ts';
 
-export const run: Run = (input, io) => {
+export const run: Run = (input, io, commands) => {
   const name = input.argument('COMMAND');
-  const command = name === undefined ? undefined : commandNamed(name);
+  const command = commands.find((candidate) => candidate.name === name);
   if (name !== undefined && command === undefined) {
     throw new CannotRun(`there is no command \`${name}\``, '`gattwright help` lists the commands');
   }
