@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import { signal } from '@preact/signals';
+import { attErrorName } from '../../numbers/att-errors.ts';
 import {
   board,
   connect,
@@ -114,11 +115,11 @@ function LineDrawing({ state }: { readonly state: LinkState }): JSX.Element {
   return (
     <div class="link-drawing" ref={startMarks} aria-hidden="true">
       <svg class="link-stroke">
-        <line x1="0" y1="50%" x2={parted ? '46%' : '100%'} y2="50%" />
-        {parted && <line x1="54%" y1="50%" x2="100%" y2="50%" />}
+        <line x1="0" y1="50%" x2={parted ? '49%' : '100%'} y2="50%" />
+        {parted && <line x1="51%" y1="50%" x2="100%" y2="50%" />}
         {state.kind === 'lost' && (
           <svg x="50%" y="50%" class="link-break">
-            <path d="M-14 8 -6 -8M6 8 14 -8" />
+            <path d="M-10 9 -3 -9M3 9 10 -9" />
           </svg>
         )}
         {state.kind === 'connected' && state.encrypted && (
@@ -245,8 +246,12 @@ async function askMtu(text: string): Promise<void> {
   const failure = await exchangeMtu(mtu);
   mtuText.value = undefined;
   const agreed = link.value.kind === 'connected' ? link.value.mtu : undefined;
-  if (failure !== undefined) say('refused', 'The board did not agree to another MTU.', JSON.stringify(failure));
-  else if (agreed !== undefined && agreed !== mtu) {
-    say('told', `Asked for ${mtu} octets; the MTU in force is ${agreed}. It can be agreed once in a connection.`);
+  if (failure?.kind === 'att-error') {
+    const text = `An MTU is agreed once in a connection, and this one has its own. The next connection asks for ${mtu} octets.`;
+    say('told', text, failure.code === undefined ? undefined : attErrorName(failure.code));
+  } else if (failure !== undefined) {
+    say('refused', 'The board gave no usable answer about the MTU.', failure.kind);
+  } else if (agreed !== undefined && agreed !== mtu) {
+    say('told', `Asked for ${mtu} octets; the MTU in force is ${agreed}, the smaller of both sides’.`);
   }
 }

@@ -1,3 +1,5 @@
+import { effect } from '@preact/signals';
+import { isConnected } from '../stores/board.ts';
 import { onCrossings } from '../stores/packets.ts';
 
 /** Milliseconds a mark takes along the whole line. */
@@ -15,27 +17,42 @@ const mostMarks = 14;
 export function drawCrossings(line: HTMLElement): () => void {
   const still = matchMedia('(prefers-reduced-motion: reduce)');
   const idle: HTMLElement[] = [];
+  const moving = new Set<Animation>();
   let made = 0;
   const send = (from: 'board' | 'central'): void => {
-    const mark = idle.pop() ?? (made < mostMarks ? makeMark(line) : undefined);
+    if (idle.length === 0 && made < mostMarks) {
+      made += 1;
+      idle.push(makeMark(line));
+    }
+    const mark = idle.pop();
     if (mark === undefined) return;
-    if (mark.dataset['used'] === undefined) made += 1;
-    mark.dataset['used'] = '';
     mark.hidden = false;
     const width = line.clientWidth;
     const ends = from === 'board' ? [0, width] : [width, 0];
     const frames = ends.map((x) => ({ transform: `translateX(${x}px)` }));
     const crossing = mark.animate(frames, { duration: crossingTime, easing: 'linear' });
-    crossing.onfinish = () => {
+    moving.add(crossing);
+    const settle = (): void => {
+      moving.delete(crossing);
       mark.hidden = true;
       idle.push(mark);
     };
+    crossing.onfinish = settle;
+    crossing.oncancel = settle;
   };
-  return onCrossings(({ central, board }) => {
-    if (still.matches || document.visibilityState === 'hidden') return;
+  // What was under way when the link broke did not arrive.
+  const stopLoss = effect(() => {
+    if (!isConnected.value) for (const crossing of [...moving]) crossing.cancel();
+  });
+  const stopCrossings = onCrossings(({ central, board }) => {
+    if (still.matches || !isConnected.peek() || document.visibilityState === 'hidden') return;
     if (board > 0) send('board');
     if (central > 0) send('central');
   });
+  return () => {
+    stopLoss();
+    stopCrossings();
+  };
 }
 
 function makeMark(line: HTMLElement): HTMLElement {

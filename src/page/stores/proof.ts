@@ -1,7 +1,6 @@
 import { signal, type ReadonlySignal } from '@preact/signals';
 import type { Finding } from '../../base/finding.ts';
-import type { CaseResult, Family } from '../../proof/verdict.ts';
-import type { ProofResult } from '../../proof/run.ts';
+import type { CaseResult, Counts, Family } from '../../proof/verdict.ts';
 import type { ReportForm } from '../worker/protocol.ts';
 import { contractText } from './contract.ts';
 import { askReport, onNews, tell } from './port.ts';
@@ -19,7 +18,7 @@ export type ProofRun = {
   readonly planned: readonly PlannedCase[];
   readonly results: readonly CaseResult[];
   /** When it has ended or was stopped. */
-  readonly counts: ProofResult['counts'] | undefined;
+  readonly counts: Counts | undefined;
   /** The errors of a contract that was refused. */
   readonly findings: readonly Finding[];
 };

@@ -1,7 +1,6 @@
 import type { Finding } from '../../base/finding.ts';
 import type { CrossedPdu, Failure } from '../../att/link.ts';
-import type { CaseResult, Family } from '../../proof/verdict.ts';
-import type { ProofResult } from '../../proof/run.ts';
+import type { CaseResult, Counts, Family } from '../../proof/verdict.ts';
 import type { Compiled } from '../../table/check.ts';
 
 /**
@@ -137,4 +136,4 @@ export type ProofNews =
     }
   /** `done` of `total` cases are finished; this one just now. */
   | { readonly kind: 'case'; readonly done: number; readonly total: number; readonly result: CaseResult }
-  | { readonly kind: 'ended'; readonly stopped: boolean; readonly counts: ProofResult['counts'] };
+  | { readonly kind: 'ended'; readonly stopped: boolean; readonly counts: Counts };

@@ -2,6 +2,7 @@ import { RealClock } from '../../links/real-clock.ts';
 import type { Failure } from '../../att/link.ts';
 import { BoardSession } from './board-session.ts';
 import { checkText } from './check-text.ts';
+import type { Proved } from './proof-session.ts';
 import type { FromWorker, ToWorker } from './protocol.ts';
 
 /** What this file uses of a worker's global scope; the compiler knows the window's. */
@@ -16,6 +17,7 @@ const clock = new RealClock();
 let session: BoardSession | undefined;
 let waitingCheck: Extract<ToWorker, { kind: 'check' }> | undefined;
 let proof: { aborted: boolean } | undefined;
+let proved: Proved | undefined;
 
 function post(message: FromWorker): void {
   scope.postMessage(message);
@@ -64,7 +66,7 @@ async function handle(message: ToWorker): Promise<void> {
       if (proof !== undefined) proof.aborted = true;
       return;
     case 'report':
-      post({ kind: 'reported', ask: message.ask, text: undefined });
+      return report(message);
   }
 }
 
@@ -115,7 +117,17 @@ async function prove(message: Extract<ToWorker, { kind: 'prove' }>): Promise<voi
   proof = signal;
   const { run, text, only, faults } = message;
   const { proveContract } = await import('./proof-session.ts');
-  await proveContract({ text, only, faults }, signal, (news) => {
-    post({ kind: 'proof', run, news });
+  // The report is of the newest proof only.
+  proved = undefined;
+  const result = await proveContract({ text, only, faults }, signal, (news) => {
+    // A proof that was begun again has nothing more to say.
+    if (proof === signal) post({ kind: 'proof', run, news });
   });
+  if (proof === signal) proved = result;
+}
+
+async function report({ ask, form, name }: Extract<ToWorker, { kind: 'report' }>): Promise<void> {
+  const made = proved;
+  const text = made === undefined ? undefined : (await import('./write-report.ts')).writeReport(made, form, name);
+  post({ kind: 'reported', ask, text });
 }
