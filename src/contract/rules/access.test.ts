@@ -69,6 +69,12 @@ describe('needs', () => {
     expect(needs(access, need)).toEqual(expected);
   });
 
+  it('may protect nothing but the label', () => {
+    const label = 'type: uint8\naccess: [read]\nextended: [writable-description]';
+    expect(one(label)).toEqual(['label-open']);
+    expect(one(`${label}\nneeds: { write: encrypted }`)).toEqual([]);
+  });
+
   it('speaks of subscriptions that nobody can make', () => {
     expect(one('type: uint8\naccess: [read]\nneeds: { subscribe: encrypted }')).toEqual(['needs-without-access']);
   });

@@ -12,18 +12,18 @@ describe('actuators', () => {
     ['in order', `type: uint8\nrange: [0, 9]\n${guarded}`, []],
     [
       'said to keep its value',
-      'type: boolean\nactuator: true\naccess: [write]\nneeds: encrypted\non-link-loss: keep',
+      'type: boolean\nactuator: true\naccess: [read, write]\nneeds: encrypted\non-link-loss: keep',
       [],
     ],
     [
       'open, said to keep its value',
-      'type: boolean\nactuator: true\naccess: [write]\non-link-loss: keep',
+      'type: boolean\nactuator: true\naccess: [read, write]\non-link-loss: keep',
       ['actuator-open'],
     ],
-    ['open and unsaid', 'type: boolean\nactuator: true\naccess: [write]', ['actuator-unguarded']],
+    ['open and unsaid', 'type: boolean\nactuator: true\naccess: [read, write]', ['actuator-unguarded']],
     [
       'protected and unsaid',
-      'type: boolean\nactuator: true\naccess: [write]\nneeds: encrypted',
+      'type: boolean\nactuator: true\naccess: [read, write]\nneeds: encrypted',
       ['actuator-without-failsafe'],
     ],
     [
@@ -32,15 +32,20 @@ describe('actuators', () => {
       ['actuator-open', 'write-weaker-than-read'],
     ],
     ['that nobody can write', 'type: boolean\nactuator: true\naccess: [read]', []],
+    [
+      'that nobody can read',
+      `type: uint8\nrange: [0, 9]\n${guarded.replace('[read, write]', '[write]')}`,
+      ['actuator-unreadable'],
+    ],
     ['no actuator', 'type: boolean\naccess: [read, write]', []],
     [
       'driven, so an actuator',
-      'type: uint8\nunit: percentage\nrange: [0, 100]\nstep: 1\naccess: [write]\ndrive: { kind: pwm-duty, bits: 8 }',
+      'type: uint8\nunit: percentage\nrange: [0, 100]\nstep: 1\naccess: [read, write]\ndrive: { kind: pwm-duty, bits: 8 }',
       ['actuator-unguarded'],
     ],
     [
       'driven, said to be none',
-      'type: uint8\nunit: percentage\nrange: [0, 100]\nstep: 1\naccess: [write]\nactuator: false\ndrive: { kind: pwm-duty, bits: 8 }',
+      'type: uint8\nunit: percentage\nrange: [0, 100]\nstep: 1\naccess: [read, write]\nactuator: false\ndrive: { kind: pwm-duty, bits: 8 }',
       [],
     ],
     [
@@ -78,7 +83,7 @@ describe('actuators', () => {
 
   it('name the rest of their type in the remedy', () => {
     const hint = (type: string) =>
-      lints(characteristics(`id: x\n${type}\naccess: [write]\nactuator: true`)).map((found) => found.hint)[0];
+      lints(characteristics(`id: x\n${type}\naccess: [read, write]\nactuator: true`)).map((found) => found.hint)[0];
     expect(hint('type: boolean')).toContain('{ value: false, within: 1 s }');
     expect(hint('type: uint8\nrange: [3, 9]')).toContain('{ value: 3, within: 1 s }');
     expect(hint('type: { enum: uint8, names: { 0: all off, 1: on } }')).toContain('{ value: "all off", within: 1 s }');
@@ -86,7 +91,7 @@ describe('actuators', () => {
 
   it('add the supervision timeout to the time of the failsafe', () => {
     const fan = (within: string) =>
-      `id: x\nlabel: Fan\ntype: boolean\nactuator: true\naccess: [write]\nneeds: encrypted\non-link-loss: { value: false, within: ${within} }`;
+      `id: x\nlabel: Fan\ntype: boolean\nactuator: true\naccess: [read, write]\nneeds: encrypted\non-link-loss: { value: false, within: ${within} }`;
     expect(codes(radio('connection: { timeout: 6 s }', fan('4 s')))).toEqual([]);
     expect(codes(radio('connection: { timeout: 6 s }', fan('4001 ms')))).toEqual(['failsafe-late']);
   });

@@ -40,7 +40,9 @@ needs: { read: encrypted }`),
     // `read` also sets what a subscription needs.
     if (says('read') && needs.read !== 'open' && !isReadable(characteristic) && !isPublished(characteristic))
       tell('read', '`read`');
-    if (says('write') && needs.write !== 'open' && !isWritable(characteristic)) tell('write', '`write`');
+    // It also protects a label that clients may write.
+    const writes = isWritable(characteristic) || characteristic.writableLabel;
+    if (says('write') && needs.write !== 'open' && !writes) tell('write', '`write`');
     if (says('subscribe') && needs.subscribe !== 'open' && !isPublished(characteristic))
       tell('subscribe', '`notify` or `indicate`');
   },

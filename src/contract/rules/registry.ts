@@ -1,6 +1,7 @@
 import { actuatorBothWrites } from './actuator-both-writes.ts';
 import { actuatorOpen } from './actuator-open.ts';
 import { actuatorUnguarded } from './actuator-unguarded.ts';
+import { actuatorUnreadable } from './actuator-unreadable.ts';
 import { actuatorWithoutFailsafe } from './actuator-without-failsafe.ts';
 import { actuatorWithoutRange } from './actuator-without-range.ts';
 import { adcWritable } from './adc-writable.ts';
@@ -30,6 +31,7 @@ import { includeCycle } from './include-cycle.ts';
 import { indicateTooFast } from './indicate-too-fast.ts';
 import { instanceWithoutLabel } from './instance-without-label.ts';
 import { labelEmpty } from './label-empty.ts';
+import { labelOpen } from './label-open.ts';
 import { labelRepeated } from './label-repeated.ts';
 import { labelUnitDiffers } from './label-unit-differs.ts';
 import { latencyDelaysWrites } from './latency-delays-writes.ts';
@@ -83,6 +85,7 @@ export const contractRules: readonly Rule[] = [
   actuatorBothWrites,
   actuatorOpen,
   actuatorUnguarded,
+  actuatorUnreadable,
   actuatorWithoutFailsafe,
   actuatorWithoutRange,
   adcWritable,
@@ -112,6 +115,7 @@ export const contractRules: readonly Rule[] = [
   indicateTooFast,
   instanceWithoutLabel,
   labelEmpty,
+  labelOpen,
   labelRepeated,
   labelUnitDiffers,
   latencyDelaysWrites,

@@ -18,9 +18,6 @@ export function readRoom(mtu: number): number {
   return mtu - 1;
 }
 
-/** The longest attribute value. Core Vol 3 Part F 3.2.9. */
-export const longestValue = 512;
-
 /** The MTU at which a value of `length` octets fits a notification or a write. */
 export function mtuFor(length: number): number {
   return length + 3;

@@ -1,6 +1,7 @@
 import { may } from '../../contract/rules/access.ts';
 import { radio } from '../../contract/rules/sample.ts';
-import { longestValue, readRoom } from './limits.ts';
+import { longestValue } from '../descriptors.ts';
+import { readRoom } from './limits.ts';
 import { lengthPlace, valueRule } from './table-rule.ts';
 
 const help = (length: number): string => `

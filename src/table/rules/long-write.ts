@@ -1,6 +1,7 @@
 import { may } from '../../contract/rules/access.ts';
 import { radio } from '../../contract/rules/sample.ts';
-import { longestValue, mtuFor, writeRoom } from './limits.ts';
+import { longestValue } from '../descriptors.ts';
+import { mtuFor, writeRoom } from './limits.ts';
 import { lengthPlace, valueRule } from './table-rule.ts';
 
 const text = (length: number): string => `

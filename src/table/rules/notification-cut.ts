@@ -2,7 +2,8 @@ import { isPublished } from '../../contract/rules/access.ts';
 import { setKey } from '../../contract/rules/edits.ts';
 import { givenAt } from '../../contract/rules/rule.ts';
 import { radio } from '../../contract/rules/sample.ts';
-import { longestValue, mtuFor, notificationRoom } from './limits.ts';
+import { longestValue } from '../descriptors.ts';
+import { mtuFor, notificationRoom } from './limits.ts';
 import { lengthPlace, valueRule } from './table-rule.ts';
 
 const log = `

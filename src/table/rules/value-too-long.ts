@@ -1,6 +1,6 @@
 import { placeOf } from '../../contract/model.ts';
 import { characteristics } from '../../contract/rules/sample.ts';
-import { longestValue } from './limits.ts';
+import { longestValue } from '../descriptors.ts';
 import { valueRule } from './table-rule.ts';
 
 const trace = (count: number): string => `

@@ -2,7 +2,8 @@ import { may } from '../../contract/rules/access.ts';
 import { setKey } from '../../contract/rules/edits.ts';
 import { givenAt } from '../../contract/rules/rule.ts';
 import { radio } from '../../contract/rules/sample.ts';
-import { longestValue, mtuFor, writeRoom } from './limits.ts';
+import { longestValue } from '../descriptors.ts';
+import { mtuFor, writeRoom } from './limits.ts';
 import { lengthPlace, valueRule } from './table-rule.ts';
 
 const frame = `
