@@ -6,7 +6,7 @@ import { compareValues } from './diff/compare-values.ts';
 import { matchTables, type Member, type Pair } from './diff/match.ts';
 import type { ServiceEntry, Table } from './model.ts';
 
-export type { Change, Effect } from './diff/change.ts';
+export type { Change } from './diff/change.ts';
 
 /**
  * What turning one table into another does to the clients of the first, worst first. The same table twice gives nothing;
