@@ -13,16 +13,9 @@ import type {
   TextType,
   ValueType,
 } from '../values/type.ts';
-import {
-  allowedSamples,
-  distinct,
-  floatBytes,
-  floatInRange,
-  floatSpecials,
-  letters,
-  nextFloat,
-  type Sample,
-} from './samples.ts';
+import { floatBytes, floatInRange, floatSpecials, nextFloat } from './float-samples.ts';
+import type { Sample } from './sample.ts';
+import { allowedSamples, distinct, letters } from './samples.ts';
 
 /** `length`: another length than the contract's, Invalid Attribute Value Length. `value`: the contract's own error. */
 export type RefusedSample = Sample & { readonly reason: 'length' | 'value' };

@@ -4,6 +4,7 @@ import {
   caution,
   countWords,
   needsAttention,
+  sentence,
   type ExchangeLine,
   type Report,
   type ReportCase,
@@ -65,19 +66,6 @@ function summary(report: Report, attention: boolean): string {
 ${figures.map(([label, n]) => `<p class="figure${n === 0 ? ' none' : ''}"><span>${label}</span><b>${n}</b></p>`).join('\n')}
 </div>
 <p class="sentence">${text(sentence(report))}${attention ? ' <a href="#attention">See what needs attention.</a>' : ''}</p>`;
-}
-
-/** The whole report in a sentence or two. */
-function sentence({ proved, stopped, total, counts }: Report): string {
-  const run = counts.passed + counts.failed + counts.inconclusive + counts.notReachable;
-  const end = stopped ? ` The proof was stopped after ${run} of ${total} cases.` : '';
-  const unreached =
-    counts.notReachable === 0 ? '' : ` ${count(counts.notReachable, 'case')} could not be asked over this link.`;
-  if (counts.failed > 0) {
-    return `The board does not do what its contract says: ${count(counts.failed, 'case')} failed.${unreached}${end}`;
-  }
-  if (proved) return `The board does what its contract says, as far as this link can ask.${unreached}`;
-  return `Nothing failed so far, but the board is not proved.${unreached}${end}`;
 }
 
 const marks: Readonly<Record<VerdictWord, string>> = {

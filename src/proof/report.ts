@@ -13,6 +13,7 @@ import {
   type Family,
   type VerdictWord,
 } from './verdict.ts';
+import { count } from './words.ts';
 
 /** What every report is made from: a proof with its places as lines and its octets in words. */
 export type Report = {
@@ -125,7 +126,26 @@ export const caution =
   'battery is safe. Stops and limits belong in hardware; follow local codes, the laboratory’s rules and licensed ' +
   'practice; use a certified radio module and obey local radio regulations.';
 
-function reportCase(one: CaseResult, table: Table, lines: LineIndex): ReportCase {
+/** The whole proof in a sentence or two. */
+export function sentence({
+  proved,
+  stopped,
+  total,
+  counts,
+}: Pick<Report, 'proved' | 'stopped' | 'total' | 'counts'>): string {
+  const run = counts.passed + counts.failed + counts.inconclusive + counts.notReachable;
+  const end = stopped ? ` The proof was stopped after ${run} of ${total} cases.` : '';
+  const unreached =
+    counts.notReachable === 0 ? '' : ` ${count(counts.notReachable, 'case')} could not be asked over this link.`;
+  if (counts.failed > 0) {
+    return `The board does not do what its contract says: ${count(counts.failed, 'case')} failed.${unreached}${end}`;
+  }
+  if (proved) return `The board does what its contract says, as far as this link can ask.${unreached}`;
+  return `Nothing failed so far, but the board is not proved.${unreached}${end}`;
+}
+
+/** One case with its place as a line and its octets in words. */
+export function reportCase(one: CaseResult, table: Table, lines: LineIndex): ReportCase {
   const { id, family, about, verdict, bug, expected, seen, place, took } = one;
   const exchange = exchangeLines(one, table);
   return {

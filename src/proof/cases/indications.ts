@@ -2,13 +2,14 @@ import { us } from '../../base/quantity.ts';
 import type { Table, ValueDefinition } from '../../table/model.ts';
 import type { Case } from '../case.ts';
 import { makeCases, when, type Draft } from '../make-case.ts';
+import { nudge, patience } from '../pace.ts';
 import { isSent } from '../publication-check.ts';
 import { steps } from '../samples.ts';
 import { reachesFor } from '../secure.ts';
 import type { Trial } from '../trial.ts';
 import { count, valueWords } from '../words.ts';
 import { confirmation } from '../wire.ts';
-import { nudge, patience, publicationDrafts } from './publications.ts';
+import { publicationDrafts } from './publications.ts';
 
 /** Transaction time, Core Vol 3 Part F 3.3.3. */
 const transactionTime = us(30_000_000);
@@ -51,7 +52,7 @@ async function waitsForConfirmation(trial: Trial, value: ValueDefinition): Promi
   client.connection?.confirmIndications(false);
   await client.mustSubscribe(value, 'indicate');
   const row = steps(value.type, 4) ?? [];
-  await nudge(trial, value);
+  await nudge(trial, client, value);
   const came = await client.waitForValues(value, 1, patience(trial, value));
   trial.claim(came, 'an indication comes', 'nothing came');
   for (const octets of row) {
@@ -75,12 +76,12 @@ async function givesUp(trial: Trial, value: ValueDefinition): Promise<void> {
   const client = await trial.connectFor(value);
   client.connection?.confirmIndications(false);
   await client.mustSubscribe(value, 'indicate');
-  await nudge(trial, value);
+  await nudge(trial, client, value);
   const came = await client.waitForValues(value, 1, patience(trial, value));
   trial.claim(came, 'an indication comes', 'nothing came');
   await trial.pass(us(transactionTime + 1_000_000));
   const before = client.values.length;
-  await nudge(trial, value);
+  await nudge(trial, client, value);
   await trial.pass(patience(trial, value));
   const more = client.values.length - before;
   trial.observe(more === 0, 'nothing is sent after 30 s without confirmation', count(more, 'value'));

@@ -7,13 +7,13 @@ import type { Table, ValueDefinition } from '../../table/model.ts';
 import type { Case } from '../case.ts';
 import { quiet, type Client } from '../client.ts';
 import { makeCases, when, type Draft } from '../make-case.ts';
+import { nudge, patience, spacingOf } from '../pace.ts';
 import { attributeAt } from '../remote.ts';
 import { allowedSamples, otherThan, steps } from '../samples.ts';
 import { needOf, reachesFor } from '../secure.ts';
 import type { Trial } from '../trial.ts';
 import { hexWords, timeWords, valueWords } from '../words.ts';
 import { executeWrite, executeWriteResponse, prepareWrite } from '../wire.ts';
-import { nudge, patience, spacingOf } from './publications.ts';
 
 /** How a link ends: by supervision timeout, or with a goodbye. */
 type End = 'lose' | 'leave';
@@ -308,7 +308,7 @@ async function clearsSubscription(trial: Trial, value: ValueDefinition | undefin
   const target = attributeAt(value.cccd ?? 0, attributeType.clientConfiguration);
   const read = await again.mustRead(target, 'the subscription');
   trial.observe(equalBytes(read, Uint8Array.of(0, 0)), 'the subscription is off: 00 00', hexWords(read));
-  await nudge(trial, value);
+  await nudge(trial, again, value);
   await trial.pass(patience(trial, value));
   const [event] = again.values;
   const seen = event === undefined ? undefined : `${hexWords(event.value)} came`;
@@ -339,7 +339,7 @@ async function servesOther(trial: Trial, value: ValueDefinition | undefined, mtu
   await trial.lose(client);
   await trial.pass(us(trial.table.radio.connection.timeout + 1_000_000));
   const before = other.valuesOf(value).length;
-  await nudge(trial, value);
+  await nudge(trial, other, value);
   const came = await other.waitForValues(value, before + 1, patience(trial, value));
   trial.claim(came, 'the other client still gets its values', 'nothing came');
   trial.observe(other.mtu === agreed, `its MTU is still ${agreed}`, String(other.mtu));

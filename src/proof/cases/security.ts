@@ -9,13 +9,13 @@ import type { Table, ValueDefinition } from '../../table/model.ts';
 import type { Case } from '../case.ts';
 import { quiet, type Client } from '../client.ts';
 import { makeCases, when, type Draft } from '../make-case.ts';
+import { nudge, patience } from '../pace.ts';
 import { attributeAt } from '../remote.ts';
 import { allowedSamples, otherThan } from '../samples.ts';
 import { needOf, needs, securityFor } from '../secure.ts';
 import type { Trial } from '../trial.ts';
 import { hexWords } from '../words.ts';
 import { prepareWrite, readBlob, readByType, readMultiple, readRequest, writeCommand, writeRequest } from '../wire.ts';
-import { nudge, patience } from './publications.ts';
 
 /** Is what needs a secure link kept from an open one; and what a bond keeps. The link's security is set as a fixture. */
 export function securityCases(table: Table): readonly Case[] {
@@ -270,7 +270,7 @@ async function withholds(trial: Trial, value: ValueDefinition): Promise<void> {
   await before.mustSubscribe(value, value.access.includes('notify') ? 'notify' : 'indicate');
   await trial.leave(before);
   const client = await trial.connect({ identity });
-  await nudge(trial, value);
+  await nudge(trial, client, value);
   await trial.pass(patience(trial, value));
   const early = (client.connection?.transcript ?? []).find(
     ({ from, pdu }) =>
@@ -279,7 +279,7 @@ async function withholds(trial: Trial, value: ValueDefinition): Promise<void> {
   const seen = early === undefined ? undefined : `it sends ${hexWords(early.pdu)}`;
   trial.claim(early === undefined, 'nothing is sent while the link is open', seen);
   await trial.secure(client, security);
-  await nudge(trial, value);
+  await nudge(trial, client, value);
   const came = await client.waitForValues(value, 1, patience(trial, value));
   trial.claim(came, 'it is sent once the link is secure', 'nothing came');
   await client.mustSubscribe(value, 'off');
