@@ -24,10 +24,17 @@ export const units: readonly Unit[] = unitRows.map(([code, label, name, symbol])
 }));
 
 const byCode = new Map(units.map((unit) => [unit.code, unit]));
-const byKey = new Map<string, Unit>();
-for (const [code, label, name, , ...aliases] of unitRows) {
-  const unit = byCode.get(code);
-  if (unit !== undefined) for (const text of [name, label, ...aliases]) byKey.set(key(text), unit);
+const byShortName = new Map(units.map((unit) => [unit.name, unit]));
+/** Made when it is first needed: most contracts write the short names, and starting should not wait for the rest. */
+let byKey: ReadonlyMap<string, Unit> | undefined;
+
+function spellings(): ReadonlyMap<string, Unit> {
+  const found = new Map<string, Unit>();
+  for (const [code, label, name, , ...aliases] of unitRows) {
+    const unit = byCode.get(code);
+    if (unit !== undefined) for (const text of [name, label, ...aliases]) found.set(key(text), unit);
+  }
+  return found;
 }
 
 /**
@@ -35,6 +42,9 @@ for (const [code, label, name, , ...aliases] of unitRows) {
  * not count, nor does singular or plural, nor `meter` for `metre`. Symbols are no names: see {@link unitsBySymbol}.
  */
 export function unitByName(text: string): Unit | undefined {
+  const exact = byShortName.get(text);
+  if (exact !== undefined) return exact;
+  byKey ??= spellings();
   return byKey.get(key(text));
 }
 
@@ -68,10 +78,9 @@ export function unitsMeasuredIn(text: string): readonly Unit[] {
 
 /** The text with everything removed that does not tell units apart. */
 function key(text: string): string {
-  return text
-    .slice(0, 100)
-    .toLowerCase()
-    .normalize('NFC')
+  const start = text.slice(0, 100).toLowerCase();
+  // The tables behind `normalize` are slow to load, and plain letters do not need them.
+  return (/^[\x20-\x7e]*$/.test(start) ? start : start.normalize('NFC'))
     .split(/[^a-zåö0-9]+/)
     .filter((word) => word !== '')
     .map((word) =>
