@@ -1,6 +1,7 @@
 import { signal, type ReadonlySignal } from '@preact/signals';
 import type { Finding } from '../../base/finding.ts';
 import type { CaseResult, Counts, Family } from '../../proof/verdict.ts';
+import type { Table } from '../../table/model.ts';
 import type { ReportForm } from '../worker/protocol.ts';
 import { contractText } from './contract.ts';
 import { askReport, onNews, tell } from './port.ts';
@@ -16,6 +17,8 @@ export type ProofRun = {
   readonly only: readonly string[];
   readonly faults: readonly string[];
   readonly planned: readonly PlannedCase[];
+  /** The contract's table, from when the plan is there. */
+  readonly table: Table | undefined;
   readonly results: readonly CaseResult[];
   /** When it has ended or was stopped. */
   readonly counts: Counts | undefined;
@@ -42,7 +45,17 @@ export function startProof(only: readonly string[] = [], faults: readonly string
   number += 1;
   fresh = [];
   const text = contractText.value;
-  runNow.value = { state: 'planning', text, only, faults, planned: [], results: [], counts: undefined, findings: [] };
+  runNow.value = {
+    state: 'planning',
+    text,
+    only,
+    faults,
+    planned: [],
+    table: undefined,
+    results: [],
+    counts: undefined,
+    findings: [],
+  };
   tell('prover', { kind: 'prove', run: number, text, only, faults });
 }
 
@@ -75,7 +88,11 @@ onNews('proof', ({ run, news }) => {
       show({ state: 'refused', findings: news.findings });
       return;
     case 'planned':
-      show({ state: runNow.value?.state === 'stopping' ? 'stopping' : 'running', planned: news.cases });
+      show({
+        state: runNow.value?.state === 'stopping' ? 'stopping' : 'running',
+        planned: news.cases,
+        table: news.table,
+      });
       return;
     case 'case':
       fresh.push(news.result);

@@ -1,8 +1,10 @@
+import type { Cancel, Clock } from '../../base/clock.ts';
+import { us } from '../../base/quantity.ts';
 import type { CrossedPdu } from '../../att/link.ts';
 import type { AirValue, Batch, TruthChange } from './protocol.ts';
 
-/** Milliseconds between two batches: the page need not draw faster. */
-const period = 50;
+/** Time between two batches: the page need not draw faster. */
+const period = us(50_000);
 /** PDUs and console lines a batch carries at most; more than a person can read, and memory stays flat. */
 const mostPdus = 200;
 const mostLines = 200;
@@ -23,14 +25,14 @@ export class Batcher {
   #lines: string[] = [];
   #central = 0;
   #board = 0;
-  readonly #timer: ReturnType<typeof setInterval>;
+  readonly #clock: Clock;
+  #cancel: Cancel;
 
-  constructor(post: (batch: Batch) => void, snapshot: () => Snapshot) {
+  constructor(clock: Clock, post: (batch: Batch) => void, snapshot: () => Snapshot) {
     this.#post = post;
     this.#snapshot = snapshot;
-    this.#timer = setInterval(() => {
-      this.flush();
-    }, period);
+    this.#clock = clock;
+    this.#cancel = this.#schedule();
   }
 
   truth(change: TruthChange): void {
@@ -72,6 +74,13 @@ export class Batcher {
   }
 
   stop(): void {
-    clearInterval(this.#timer);
+    this.#cancel();
+  }
+
+  #schedule(): Cancel {
+    return this.#clock.schedule(us(this.#clock.now() + period), () => {
+      this.#cancel = this.#schedule();
+      this.flush();
+    });
   }
 }

@@ -1,4 +1,5 @@
 import { toHex } from '../../base/bytes.ts';
+import type { Clock } from '../../base/clock.ts';
 import { us, type Microseconds } from '../../base/quantity.ts';
 import {
   failure,
@@ -16,7 +17,6 @@ import type { Fault } from '../../board/model.ts';
 import { boardMs } from '../../board/view.ts';
 import { VirtualBoard } from '../../board/virtual-board.ts';
 import { inMemoryLink } from '../../links/in-memory.ts';
-import type { RealClock } from '../../links/real-clock.ts';
 import type { Compiled } from '../../table/compiled.ts';
 import type { Table } from '../../table/model.ts';
 import { Batcher, type Snapshot } from './batcher.ts';
@@ -42,7 +42,8 @@ export type SessionOptions = {
   /** Planted in it. */
   readonly fault: Fault | undefined;
   readonly seed: number;
-  readonly clock: RealClock;
+  /** Real time in the page, virtual time in tests. */
+  readonly clock: Clock;
   readonly post: (message: FromWorker) => void;
 };
 
@@ -71,6 +72,7 @@ export class BoardSession {
     this.#indexById = new Map(table.values.map(({ id, index }) => [id, index]));
     this.#indexByHandle = new Map(table.values.map(({ handle, index }) => [handle, index]));
     this.#batcher = new Batcher(
+      clock,
       (batch) => {
         post({ kind: 'happened', batch });
       },

@@ -36,7 +36,7 @@ export async function proveContract(
   }
   const { table } = value;
   const cases = planProof(table, { only });
-  tell({ kind: 'planned', cases: cases.map(({ id, family, about }) => ({ id, family, about })) });
+  tell({ kind: 'planned', table, cases: cases.map(({ id, family, about }) => ({ id, family, about })) });
   const clock = new VirtualClock();
   const board = new VirtualBoard(table, { clock, rig: chosenRig(table).rig, fault: chosenFault(faults) });
   const link = inMemoryLink(board);

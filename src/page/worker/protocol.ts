@@ -2,6 +2,7 @@ import type { Finding } from '../../base/finding.ts';
 import type { CrossedPdu, Failure } from '../../att/link.ts';
 import type { CaseResult, Counts, Family } from '../../proof/verdict.ts';
 import type { Compiled } from '../../table/check.ts';
+import type { Table } from '../../table/model.ts';
 
 /**
  * What page and worker say to each other. The worker checks contracts, runs the virtual board on real time with a central
@@ -132,6 +133,8 @@ export type ProofNews =
   | { readonly kind: 'refused'; readonly findings: readonly Finding[] }
   | {
       readonly kind: 'planned';
+      /** The contract's table, which the results are about. */
+      readonly table: Table;
       readonly cases: readonly { readonly id: string; readonly family: Family; readonly about: string }[];
     }
   /** `done` of `total` cases are finished; this one just now. */
