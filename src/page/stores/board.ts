@@ -22,12 +22,16 @@ const boardNow = signal<RunningBoard | undefined>(undefined);
 const refusedNow = signal<readonly Finding[] | undefined>(undefined);
 const linkNow = signal<LinkState>({ kind: 'silent' });
 const mtuWished = signal<number | undefined>(undefined);
+const plantedNow = signal<readonly string[]>([]);
 let connectWhenStarted = false;
 
 export const board: ReadonlySignal<RunningBoard | undefined> = boardNow;
 
 /** Why the last start was refused: the contract's errors. `undefined` when it was not. */
 export const startRefused: ReadonlySignal<readonly Finding[] | undefined> = refusedNow;
+
+/** Names of the faults that the user has planted: those of the next board, which the running one has if it started. */
+export const planted: ReadonlySignal<readonly string[]> = plantedNow;
 
 export const link: ReadonlySignal<LinkState> = linkNow;
 
@@ -47,11 +51,12 @@ export const mtuToAsk: ReadonlySignal<number> = computed(
  * Starts a board for the text as it stands, in place of the one that runs; a text with errors is refused and the old
  * board runs on.
  *
- * @param options `faults`: names of planted faults, default those of the running board; `connect`: connect at once,
+ * @param options `faults`: names of planted faults from now on, default those planted already; `connect`: connect at once,
  *   default when there is a connection now
  */
 export function restartBoard(options: { readonly faults?: readonly string[]; readonly connect?: boolean } = {}): void {
-  const { faults = boardNow.value?.faults ?? [], connect = linkNow.value.kind === 'connected' } = options;
+  const { faults = plantedNow.value, connect = linkNow.value.kind === 'connected' } = options;
+  plantedNow.value = faults;
   connectWhenStarted = connect;
   // A seed of its own makes the world look alike at each start: what changed is the contract.
   tell('bench', { kind: 'start-board', text: contractText.value, seed: 1, faults });
