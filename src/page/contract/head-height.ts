@@ -1,0 +1,12 @@
+/** Tells the view's styles how high the page's head is, since what stands beside the sheet stays below it. Returns how to stop. */
+export function followHeadHeight(view: HTMLElement): () => void {
+  const head = document.querySelector('.shell-head');
+  if (head === null) return () => undefined;
+  const observer = new ResizeObserver(() => {
+    view.style.setProperty('--contract-top', `${head.getBoundingClientRect().height}px`);
+  });
+  observer.observe(head);
+  return () => {
+    observer.disconnect();
+  };
+}

@@ -1,0 +1,67 @@
+import { toHex } from '../../../base/bytes.ts';
+import { isShortUuid } from '../../../base/uuid.ts';
+import { declarations } from '../../../numbers/descriptors.ts';
+import type { Row, Table } from '../../../table/model.ts';
+import { showHandle } from '../../../table/findings.ts';
+import { permissionWords } from '../../../table/permissions.ts';
+import { assignedName, rowMeaning } from '../../../table/row-meaning.ts';
+import { initialValue } from '../../../table/row-value.ts';
+
+/** One line of the attribute table as it is printed. */
+export type AttributeLine =
+  | {
+      readonly kind: 'attribute';
+      readonly handle: string;
+      readonly type: string;
+      /** The UUID behind a name, or the rest of a long one. */
+      readonly uuid: string;
+      readonly permissions: string;
+      readonly octets: string;
+      readonly meaning: string;
+      /** A service begins here. */
+      readonly opens: boolean;
+      /** Declarations of services and characteristics. */
+      readonly declares: boolean;
+    }
+  /** Handles that no attribute has. */
+  | { readonly kind: 'gap'; readonly from: string; readonly to: string };
+
+/** Octets of a value that are printed. */
+const mostOctets = 24;
+
+export function attributeLines(table: Table): readonly AttributeLine[] {
+  const starts = new Set(table.services.map(({ start }) => start));
+  const lines: AttributeLine[] = [];
+  let next = 1;
+  for (const row of table.rows) {
+    if (row.handle > next) lines.push({ kind: 'gap', from: showHandle(next), to: showHandle(row.handle - 1) });
+    lines.push(attributeLine(row, table, starts.has(row.handle)));
+    next = row.handle + 1;
+  }
+  return lines;
+}
+
+function attributeLine(row: Row, table: Table, opens: boolean): AttributeLine {
+  const bytes = initialValue(row, table);
+  const shown = toHex(bytes.slice(0, mostOctets), ' ');
+  const name = assignedName(row.type);
+  const isShort = isShortUuid(row.type);
+  const meaning = rowMeaning(row, table);
+  return {
+    kind: 'attribute',
+    handle: showHandle(row.handle),
+    type: name ?? (isShort ? row.type : ownerOf(row)),
+    uuid: isShort ? (name === undefined ? '' : row.type) : row.type,
+    permissions: permissionWords(row.permissions).join(', '),
+    octets: bytes.length > mostOctets ? `${shown} … ${bytes.length} octets` : shown,
+    meaning: meaning === '' ? row.about : meaning,
+    opens,
+    declares: declarations.byUuid(row.type) !== undefined,
+  };
+}
+
+/** `paddle` of `tank / paddle: value`: what a value with a UUID of one's own is. */
+function ownerOf({ about }: Row): string {
+  const owner = about.split(': ')[0] ?? about;
+  return owner.split(' / ').at(-1) ?? owner;
+}
