@@ -2,6 +2,7 @@ import type { Finding } from '../base/finding.ts';
 import { hasErrors } from '../base/finding.ts';
 import { renderFindings } from '../base/render-finding.ts';
 import type { Contract } from '../contract/model.ts';
+import { sourceText } from '../contract/source.ts';
 import { loadContract, type ContractSource, type Loaded } from '../links/load-contract.ts';
 import { check } from '../table/check.ts';
 import type { Table } from '../table/model.ts';
@@ -16,7 +17,7 @@ export type OpenedContract = ContractSource & {
 /** @throws CannotRun when there is nothing to read */
 export async function openContract(where: string): Promise<OpenedContract> {
   const source = must(await loadContract(where));
-  return { ...source, text: new TextDecoder('utf-8', { ignoreBOM: true }).decode(source.bytes) };
+  return { ...source, text: sourceText(source.bytes).text };
 }
 
 export type CompiledContract = OpenedContract & {

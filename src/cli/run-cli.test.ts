@@ -93,6 +93,23 @@ describe('check', () => {
     expect(json.findings[0]?.place.line).toBeGreaterThan(1);
   });
 
+  it('finds what no contract can be, a file of 10 MB and one that is no text', async () => {
+    const path = join(folder, 'contract.yaml');
+    writeFileSync(path, 'key: value\n'.repeat(950_000));
+    expect(await cli(`check ${path}`)).toMatchObject({
+      code: 1,
+      out: expect.stringContaining('[file-too-large]') as string,
+    });
+    writeFileSync(path, new Uint8Array(1000).fill(0xff));
+    expect((await cli(`check ${path}`)).code).toBe(1);
+  });
+
+  it('points at the right column behind a byte order mark', async () => {
+    const path = join(folder, 'contract.yaml');
+    writeFileSync(path, '\ufeffcontract: 2\n');
+    expect((await cli(`check ${path}`)).out).toContain(`${path}:1:11: error`);
+  });
+
   it('says what is not there, and ends with 2', async () => {
     expect(await cli(`check ${join(folder, 'nothing.yaml')}`)).toMatchObject({
       code: 2,

@@ -2,7 +2,7 @@ import { mkdirSync, mkdtempSync, rmSync, truncateSync, writeFileSync } from 'nod
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { largestContract, loadContract } from './load-contract.ts';
+import { largestFile, loadContract } from './load-contract.ts';
 
 let folder: string;
 
@@ -83,13 +83,13 @@ describe('a contract', () => {
 
   it('is not read when it is too large', async () => {
     const path = write('big.yaml');
-    truncateSync(path, largestContract);
+    truncateSync(path, largestFile);
     expect((await loadContract(path)).ok).toBe(true);
-    truncateSync(path, largestContract + 1);
-    expect((await refusal(path)).message).toBe('`…/big.yaml` has 1048577 octets, but a contract has at most 1 MiB');
+    truncateSync(path, largestFile + 1);
+    expect((await refusal(path)).message).toBe('`…/big.yaml` has 65 MiB, but a contract has at most 1 MiB');
     // Sparse: reading it all would take the machine's memory.
     truncateSync(path, 64 * 1024 ** 3);
-    expect((await refusal(path)).message).toBe('`…/big.yaml` has 65536.0 MiB, but a contract has at most 1 MiB');
+    expect((await refusal(path)).message).toBe('`…/big.yaml` has 65536 MiB, but a contract has at most 1 MiB');
   });
 
   it('is given up when it never ends', async () => {

@@ -15,8 +15,11 @@ export type ContractSource = {
   readonly bytes: Uint8Array;
 };
 
-/** Octets a contract may have (docs/SPEC.md). Looked at before anything is read. */
-export const largestContract = 1024 * 1024;
+/**
+ * Octets that are read at all; looked at before anything is. A contract has at most 1 MiB, but to say so of a file is
+ * the parser's part, with its place and remedy like every finding.
+ */
+export const largestFile = 64 * 1024 * 1024;
 
 const contractNames = ['contract.yaml', 'contract.yml'];
 
@@ -32,9 +35,9 @@ export async function loadContract(where: string): Promise<Loaded<ContractSource
   try {
     const { size } = await stat(path);
     // A device or a pipe has no size; it is read with the same cap as standard input.
-    if (size > largestContract) return tooLarge(path, size);
+    if (size > largestFile) return tooLarge(path, size);
     const bytes = size === 0 ? await readCapped(path) : await readFile(path);
-    return bytes.length > largestContract ? tooLarge(path, bytes.length) : loaded(path, path, bytes);
+    return bytes.length > largestFile ? tooLarge(path, bytes.length) : loaded(path, path, bytes);
   } catch (error) {
     return unreadable(path, error);
   }
@@ -72,7 +75,7 @@ export async function findContract(where: string): Promise<Loaded<string>> {
 async function loadFromInput(): Promise<Loaded<ContractSource>> {
   try {
     const bytes = await collect(process.stdin);
-    return bytes.length > largestContract ? tooLarge('-', bytes.length) : loaded('standard input', undefined, bytes);
+    return bytes.length > largestFile ? tooLarge('-', bytes.length) : loaded('standard input', undefined, bytes);
   } catch (error) {
     return unreadable('-', error);
   }
@@ -90,7 +93,7 @@ async function collect(stream: AsyncIterable<unknown>): Promise<Uint8Array> {
     const bytes = typeof part === 'string' ? Buffer.from(part) : part instanceof Uint8Array ? part : new Uint8Array(0);
     parts.push(bytes);
     length += bytes.length;
-    if (length > largestContract) break;
+    if (length > largestFile) break;
   }
   return new Uint8Array(Buffer.concat(parts));
 }
@@ -100,10 +103,9 @@ function loaded(name: string, path: string | undefined, bytes: Uint8Array): Load
 }
 
 function tooLarge(name: string, size: number): Loaded<never> {
-  const mebibytes = (size / 1024 / 1024).toFixed(1);
   return {
     ok: false,
-    message: `\`${name}\` has ${size > largestContract + 65_536 ? `${mebibytes} MiB` : `${size} octets`}, but a contract has at most 1 MiB`,
+    message: `\`${name}\` has ${Math.ceil(size / 1024 / 1024)} MiB, but a contract has at most 1 MiB`,
     hint: 'name the contract file itself',
   };
 }
