@@ -190,15 +190,18 @@ describe('parseContract on mutated contracts', () => {
       fc.property(mutatedText(waveTank), (text) => {
         const { findings, value } = parseContract(text);
         if (value === undefined) expect(findings).not.toEqual([]);
-        for (const { code, at, message, hint } of findings) {
-          expect(codes).toContain(code);
-          expect(at.start >= 0 && at.start <= at.end && at.end <= text.length).toBe(true);
-          expect(message.length < 600 && hint.length > 0).toBe(true);
-        }
+        const strange = findings.filter(
+          ({ code, at, message, hint }) =>
+            !codes.has(code) ||
+            !(at.start >= 0 && at.start <= at.end && at.end <= text.length) ||
+            message.length > 600 ||
+            hint === '',
+        );
+        expect(strange).toEqual([]);
       }),
       { numRuns: 300 },
     );
-  });
+  }, 60_000);
 
   it('takes any octets', () => {
     fc.assert(

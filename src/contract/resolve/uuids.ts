@@ -28,6 +28,7 @@ export class UuidGiver {
   readonly #pinned: ReadonlySet<number>;
   readonly #report: Report;
   #last = 0;
+  #told = false;
 
   /** @param pinned all slots that the contract pins */
   constructor(base: Uuid | undefined, hasBase: boolean, pinned: ReadonlySet<number>, report: Report) {
@@ -60,7 +61,9 @@ export class UuidGiver {
 
   #inSlot(slot: number, holder: Holder, at: SourceRange | undefined): Uuid | undefined {
     if (this.#base !== undefined) return uuidInSlot(this.#base, slot);
-    if (!this.#hasBase) {
+    if (!this.#hasBase && !this.#told) {
+      // One base mends it for all.
+      this.#told = true;
       const key = holder.where.keys.has('slot') ? 'a `slot`' : 'no `uuid`';
       this.#report(noUuid.at(at ?? holder.where.self, { called: holder.called, key }));
     }

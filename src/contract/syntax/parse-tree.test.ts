@@ -175,7 +175,12 @@ describe('parseTree', () => {
     expect(parseTree(text).root).toBeUndefined();
   });
 
-  it('tells one mistake of a line once', () => {
-    expect(errors('a: {,,,,}\nb: [,,]\n')).toHaveLength(2);
+  it('tells the first mistake in the structure, and every one within a value', () => {
+    expect(errors('a: {,,,,}\nb: [,,]\n')).toEqual(['1:6 unexpected-text']);
+    expect(errors('a: @b\nb: [,,]\nc: {,}\nd: @d @e\n')).toEqual([
+      '1:4 reserved-character',
+      '2:6 unexpected-text',
+      '4:4 reserved-character',
+    ]);
   });
 });

@@ -59,15 +59,20 @@ const toldElsewhere: ReadonlySet<YamlError['code']> = new Set([
   'TAG_RESOLVE_FAILED',
 ]);
 
+/** Mistakes within one value. All others change what the lines behind them belong to. */
+const local: ReadonlySet<YamlError['code']> = new Set(['BAD_DQ_ESCAPE', 'BAD_SCALAR_START', 'TAB_AS_INDENT']);
+
 /**
- * Says the YAML library's errors in our words. One mistake often causes several errors on its line: only the first of
- * each line is told.
+ * Says the YAML library's errors in our words. One mistake in the structure makes many: the first is told, and besides it
+ * those that concern one value, one on each line.
  */
 export function yamlFindings(errors: readonly YamlError[], text: string): readonly Finding[] {
   const found: Finding[] = [];
   let lineEnd = -1;
+  let structural = false;
   for (const error of [...errors].sort((a, b) => a.pos[0] - b.pos[0])) {
-    if (error.pos[0] <= lineEnd) continue;
+    if (error.pos[0] <= lineEnd || (structural && !local.has(error.code))) continue;
+    if (!local.has(error.code)) structural = true;
     found.push(yamlFinding(error, text));
     const newline = text.indexOf('\n', error.pos[0]);
     lineEnd = newline < 0 ? text.length : newline;
