@@ -56,7 +56,7 @@ function BoardWords(): JSX.Element {
     const count = startRefused.value.filter(({ severity }) => severity === 'error').length;
     return (
       <span>
-        ▲ not restarted:{' '}
+        ▲ {running === undefined ? 'not started' : 'not restarted'}:{' '}
         <button
           type="button"
           class="plain"

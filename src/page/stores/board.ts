@@ -19,7 +19,8 @@ export type RunningBoard = {
 };
 
 const boardNow = signal<RunningBoard | undefined>(undefined);
-const refusedNow = signal<readonly Finding[] | undefined>(undefined);
+const refusedNow = signal<{ readonly text: string; readonly findings: readonly Finding[] } | undefined>(undefined);
+let startedText = '';
 const linkNow = signal<LinkState>({ kind: 'silent' });
 const mtuWished = signal<number | undefined>(undefined);
 const plantedNow = signal<readonly string[]>([]);
@@ -27,8 +28,10 @@ let connectWhenStarted = false;
 
 export const board: ReadonlySignal<RunningBoard | undefined> = boardNow;
 
-/** Why the last start was refused: the contract's errors. `undefined` when it was not. */
-export const startRefused: ReadonlySignal<readonly Finding[] | undefined> = refusedNow;
+/** Why a start of exactly this text was refused: the contract's errors. `undefined` when it was not, or not tried. */
+export const startRefused: ReadonlySignal<readonly Finding[] | undefined> = computed(() =>
+  refusedNow.value?.text === contractText.value ? refusedNow.value.findings : undefined,
+);
 
 /** Names of the faults that the user has planted: those of the next board, which the running one has if it started. */
 export const planted: ReadonlySignal<readonly string[]> = plantedNow;
@@ -58,8 +61,9 @@ export function restartBoard(options: { readonly faults?: readonly string[]; rea
   const { faults = plantedNow.value, connect = linkNow.value.kind === 'connected' } = options;
   plantedNow.value = faults;
   connectWhenStarted = connect;
+  startedText = contractText.value;
   // A seed of its own makes the world look alike at each start: what changed is the contract.
-  tell('bench', { kind: 'start-board', text: contractText.value, seed: 1, faults });
+  tell('bench', { kind: 'start-board', text: startedText, seed: 1, faults });
 }
 
 /** Connects, or connects again after a drop: waits until the board has noticed a loss. */
@@ -99,7 +103,7 @@ onNews('board-started', ({ compiled, text, faults, rig }) => {
 });
 
 onNews('board-refused', ({ findings }) => {
-  refusedNow.value = findings;
+  refusedNow.value = { text: startedText, findings };
 });
 
 onNews('link', ({ state }) => {
