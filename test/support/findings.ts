@@ -21,3 +21,8 @@ export function places(findings: readonly Finding[], text: string): readonly str
 export function expectFindings(text: string, expected: readonly string[], search: Search = reading): void {
   expect(places(search(text), text)).toEqual(expected);
 }
+
+/** Each finding as its code and the words it points at: `wrong-kind yes`. */
+export function pointing(text: string, search: Search = reading): readonly string[] {
+  return search(text).map(({ at, code }) => `${code} ${text.slice(at.start, at.end)}`);
+}

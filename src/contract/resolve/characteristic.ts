@@ -1,4 +1,5 @@
 import { us, type Microseconds } from '../../base/quantity.ts';
+import type { SourceRange } from '../../base/text-range.ts';
 import type { Uuid } from '../../base/uuid.ts';
 import { adoptedCharacteristic } from '../../numbers/adopted.ts';
 import { actsOnWorld } from '../../values/drives/model.ts';
@@ -34,7 +35,7 @@ export function resolveCharacteristic(
   const standard = adopted === undefined ? undefined : adoptedCharacteristic(adopted.name);
   const resolved = resolveType({ values, where }, standard?.type, report);
   if (resolved === undefined && standard === undefined && !where.keys.has('type') && adoptedIsSound(draft)) {
-    const at = where.keys.get('adopted')?.value ?? where.keys.get('id')?.value ?? where.self;
+    const at = where.keys.get('adopted')?.value ?? placeOfEntity(draft);
     report(typeMissing.at(at, { called, adopted: adopted?.name }));
   }
   if (resolved !== undefined && standard !== undefined) {
@@ -42,7 +43,7 @@ export function resolveCharacteristic(
   }
   const access = values.access ?? (where.keys.has('access') ? undefined : (around.access ?? standard?.access));
   if (access === undefined && !where.keys.has('access') && adoptedIsSound(draft)) {
-    report(accessMissing.at(where.keys.get('id')?.value ?? where.self, { called }));
+    report(accessMissing.at(placeOfEntity(draft), { called }));
   }
   const notify = access === undefined ? undefined : notifyPolicy(draft, access, around);
   if (resolved === undefined) return undefined;
@@ -110,6 +111,11 @@ export function adoptedAlone(
     waivers: [],
     where,
   };
+}
+
+/** A short place for what concerns the whole: its id, or its first key. */
+function placeOfEntity({ where, node }: CharacteristicDraft | UsedDraft): SourceRange {
+  return where.keys.get('id')?.value ?? node.entries[0]?.key.at ?? where.self;
 }
 
 /** False when an adopted name was given and refused, so that nothing that follows from it can be said. */
