@@ -22,6 +22,20 @@ describe('the real clock', () => {
     expect(clock.now()).toBe(12_000);
   });
 
+  it('goes on where it was when the machine has slept, if it is told how long a gap may be', () => {
+    const clock = new RealClock({ longestGap: ms(1000) });
+    const ran: number[] = [];
+    clock.schedule(ms(5000), () => ran.push(clock.now()));
+    vi.advanceTimersByTime(900);
+    expect(clock.now()).toBe(900_000);
+    // Asleep: time passes, no timer runs.
+    const asleep = vi.spyOn(performance, 'now').mockReturnValue(performance.now() + 8 * 3600 * 1000);
+    expect(clock.now()).toBe(1_900_000);
+    expect(clock.now()).toBe(1_900_000);
+    asleep.mockRestore();
+    expect(ran).toEqual([]);
+  });
+
   it('runs calls in the order of their times, and in the order scheduled at one time', () => {
     const clock = new RealClock();
     const ran: string[] = [];

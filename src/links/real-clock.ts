@@ -11,13 +11,26 @@ const longestTimer = 0x7fff_ffff;
  * runs early, some run late. While something is scheduled the process stays alive.
  */
 export class RealClock implements Clock {
-  readonly #origin = performance.now();
+  #origin = performance.now();
+  #last = this.#origin;
+  readonly #longestGap: number;
   /** Earliest first. */
   readonly #entries: Entry[] = [];
   #timer: ReturnType<typeof setTimeout> | undefined;
 
+  /**
+   * @param options `longestGap`: time between two readings beyond which the machine is taken to have slept; only so much
+   *   of it then counts. A board that wakes must not live through a night at once. Default: all time counts.
+   */
+  constructor(options: { readonly longestGap?: Microseconds } = {}) {
+    this.#longestGap = (options.longestGap ?? Number.POSITIVE_INFINITY) / 1000;
+  }
+
   now(): Microseconds {
-    return us(Math.floor((performance.now() - this.#origin) * 1000));
+    const now = performance.now();
+    this.#origin += Math.max(0, now - this.#last - this.#longestGap);
+    this.#last = now;
+    return us(Math.floor((now - this.#origin) * 1000));
   }
 
   schedule(at: Microseconds, call: () => void): Cancel {

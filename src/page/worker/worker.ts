@@ -1,3 +1,4 @@
+import { us } from '../../base/quantity.ts';
 import { RealClock } from '../../links/real-clock.ts';
 import type { Failure } from '../../att/link.ts';
 import { BoardSession } from './board-session.ts';
@@ -13,7 +14,8 @@ type WorkerScope = {
 };
 
 const scope = globalThis as unknown as WorkerScope;
-const clock = new RealClock();
+/** A laptop that was closed wakes to the board it left; a busy page is never a second late. */
+const clock = new RealClock({ longestGap: us(2_000_000) });
 let session: BoardSession | undefined;
 let waitingCheck: Extract<ToWorker, { kind: 'check' }> | undefined;
 let proof: { aborted: boolean } | undefined;
