@@ -7,13 +7,13 @@ import type { Microseconds } from '../../src/base/quantity.ts';
 import type { Rig } from '../../src/board/model.ts';
 
 /** Metres, seconds, m/s². */
-const depth = 0.3;
-const gaugeDistance = 1.2;
+export const depth = 0.3;
+export const gaugeDistance = 1.2;
 const gravity = 9.81;
 /** The paddle moves this far from end to end. */
-const stroke = 0.1;
+export const stroke = 0.1;
 /** Losses at walls and floor on the way to the gauge, 1/m. */
-const attenuation = 0.02;
+export const attenuation = 0.02;
 /** How fast the water follows a change of the paddle, and comes to rest after it: time constant. */
 const settling = 1.5;
 /** Electrical noise of the gauge, standard deviation. */

@@ -1,0 +1,54 @@
+import type { Bytes } from '../../base/bytes.ts';
+import { showBytes } from '../../values/show.ts';
+import { countOf } from '../../values/refusal.ts';
+import { showRange } from '../../values/show-number.ts';
+import type { ValueType } from '../../values/type.ts';
+import { unbounded } from '../../values/unbounded.ts';
+
+const mostNames = 8;
+
+/** What a board takes, for a person: `0 to 4 Hz`, `none, fluorescein, rhodamine`, `0 to 60 octets`. */
+export function allowedWords(type: ValueType): string {
+  switch (type.kind) {
+    case 'integer':
+      return showRange(type.range, type.unit);
+    case 'float':
+      return type.range === undefined ? 'any number' : showRange(type.range, type.unit);
+    case 'boolean':
+      return 'true and false';
+    case 'enum':
+      return list(type.names.map(({ name }) => name));
+    case 'flags':
+      return list(type.names.map(({ name }) => name));
+    case 'text':
+    case 'bytes':
+      return type.minLength === type.maxLength
+        ? countOf(type.maxLength, 'octet')
+        : `${type.minLength} to ${countOf(type.maxLength, 'octet')}`;
+    case 'struct':
+      return type.fields.map(({ label, type: part }) => `${label} ${allowedWords(part)}`).join('; ');
+    case 'array': {
+      const count =
+        type.minCount === type.maxCount
+          ? countOf(type.maxCount, 'item')
+          : `${type.minCount} to ${countOf(type.maxCount, 'item')}`;
+      return `${count}, each ${allowedWords(type.element)}`;
+    }
+  }
+}
+
+/** Octets as a value, also such as the contract forbids, short enough for a sentence. */
+export function shortValue(type: ValueType, bytes: Bytes): string {
+  const text = type.kind === 'boolean' ? onOff(showBytes(type, bytes)) : showBytes(unbounded(type), bytes);
+  const characters = [...text];
+  return characters.length > 60 ? `${characters.slice(0, 59).join('')}…` : text;
+}
+
+/** A boolean as it stands on a switch. */
+export function onOff(word: string): string {
+  return word === 'true' ? 'on' : word === 'false' ? 'off' : word;
+}
+
+function list(names: readonly string[]): string {
+  return [...names.slice(0, mostNames), ...(names.length > mostNames ? ['…'] : [])].join(', ');
+}

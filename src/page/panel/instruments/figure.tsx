@@ -1,0 +1,38 @@
+import type { JSX } from 'preact';
+import { unitSymbol } from '../../../numbers/units.ts';
+import { plateWidth } from '../decimal.ts';
+import { dropDraft, entryAt, knownBytes, setDraft, writeDraft } from '../draft.ts';
+import { isWritable } from '../instrument-kind.ts';
+import { figureText } from '../plate-text.ts';
+import type { InstrumentProps } from './instrument.tsx';
+import { NumberField } from './number-field.tsx';
+
+/** A number without a scale: its figure, and where it can be written the exact entry. */
+export function Figure({ sides }: InstrumentProps): JSX.Element {
+  const { type, label, access } = sides.definition;
+  if (type.kind !== 'integer' && type.kind !== 'float') return <></>;
+  return (
+    <div class="panel-instrument panel-plain">
+      <p class="panel-figure">
+        <span class="panel-digits" style={{ minWidth: `${plateWidth(type)}ch` }}>
+          {figureText(type, knownBytes(sides))}
+        </span>
+        <span class="panel-unit">{unitSymbol(type.unit)}</span>
+      </p>
+      {isWritable(sides.definition) && (
+        <NumberField
+          type={type}
+          name={label}
+          entry={entryAt(sides)}
+          change={(entry) => {
+            setDraft(sides, entry);
+          }}
+          write={() => void writeDraft(sides, access.includes('write'))}
+          undo={() => {
+            dropDraft(sides);
+          }}
+        />
+      )}
+    </div>
+  );
+}

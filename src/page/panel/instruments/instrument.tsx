@@ -1,0 +1,53 @@
+import type { JSX } from 'preact';
+import { unreachable } from '../../../base/bug.ts';
+import { later } from '../later.tsx';
+import type { ValueSides } from '../../stores/values.ts';
+import type { InstrumentKind } from '../instrument-kind.ts';
+import { Choice } from './choice.tsx';
+import { Counter } from './counter.tsx';
+import { Dial } from './dial.tsx';
+import { Figure } from './figure.tsx';
+import { Lamps } from './lamps.tsx';
+import { Meter } from './meter.tsx';
+import { Switch } from './switch.tsx';
+import { TextLine } from './text-line.tsx';
+
+export type InstrumentProps = {
+  readonly sides: ValueSides;
+  /** Id of the element that names the instrument. */
+  readonly labelId: string;
+};
+
+/** Those that few contracts have are fetched when one has them. */
+const Bars = later(async () => (await import('./bars.tsx')).Bars, 'panel-instrument panel-room');
+const Form = later(async () => (await import('./form.tsx')).Form, 'panel-instrument panel-room');
+const Octets = later(async () => (await import('./octets.tsx')).Octets, 'panel-instrument');
+
+export function Instrument({ kind, ...props }: InstrumentProps & { readonly kind: InstrumentKind }): JSX.Element {
+  switch (kind) {
+    case 'dial':
+      return <Dial {...props} />;
+    case 'meter':
+      return <Meter {...props} />;
+    case 'counter':
+      return <Counter {...props} />;
+    case 'figure':
+      return <Figure {...props} />;
+    case 'switch':
+      return <Switch {...props} />;
+    case 'lamps':
+      return <Lamps {...props} />;
+    case 'choice':
+      return <Choice {...props} />;
+    case 'text':
+      return <TextLine {...props} />;
+    case 'octets':
+      return <Octets {...props} />;
+    case 'form':
+      return <Form {...props} />;
+    case 'bars':
+      return <Bars {...props} />;
+    default:
+      return unreachable(kind);
+  }
+}

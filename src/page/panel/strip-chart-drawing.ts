@@ -1,0 +1,145 @@
+import uPlot from 'uplot';
+import 'uplot/dist/uPlot.min.css';
+import { toDouble } from '../../base/rational.ts';
+import { resolution } from '../../values/scale.ts';
+import type { FloatType, IntegerType } from '../../values/type.ts';
+import { boardMs, onBatch, type ValueSides } from '../stores/values.ts';
+import { calmSpan, drawnSamples, type Drawn, type Span } from './chart-window.ts';
+import { inks, wantsStill } from './inks.ts';
+
+const nothing: Drawn = { times: [], values: [] };
+/** Steps of the coding that the smallest span shows. */
+const leastSteps = 40;
+/** Room for the pens at the right edge, CSS pixels. */
+const penRoom = 12;
+
+/**
+ * Draws a strip chart into an element, some 20 times a second and as wide as the element is. The board's line and the
+ * air's dots are thinned to what the pixels can show.
+ *
+ * @param seconds of the window
+ * @returns how to stop
+ */
+export function drawStripChart(
+  place: HTMLElement,
+  sides: ValueSides,
+  type: IntegerType | FloatType,
+  seconds: number,
+): () => void {
+  const { traces, definition } = sides;
+  if (traces === undefined) return () => undefined;
+  const sampled = definition.notify?.on.kind === 'every';
+  const step = resolution(type);
+  const least = step === undefined ? Number.MIN_VALUE : leastSteps * toDouble(step);
+  let now = boardMs.peek();
+  let truth = nothing;
+  let air = nothing;
+  let span: Span | undefined;
+
+  const marks = (plot: uPlot): void => {
+    const { ctx, bbox } = plot;
+    const size = devicePixelRatio;
+    const at = (time: number, value: number): readonly [number, number] => [
+      plot.valToPos(time, 'x', true),
+      plot.valToPos(value, 'y', true),
+    ];
+    ctx.save();
+    ctx.fillStyle = inks().air;
+    ctx.beginPath();
+    air.times.forEach((time, i) => {
+      const [x, y] = at((time - now) / 1000, air.values[i] ?? Number.NaN);
+      if (x >= bbox.left && Number.isFinite(y)) {
+        ctx.moveTo(x + 1.8 * size, y);
+        ctx.arc(x, y, 1.8 * size, 0, 2 * Math.PI);
+      }
+    });
+    ctx.fill();
+    const held = truth.values.at(-1);
+    if (held !== undefined && Number.isFinite(held)) {
+      const [x, y] = at(0, held);
+      ctx.fillStyle = inks().board;
+      ctx.fillRect(x + 2 * size, y - 4 * size, 8 * size, 8 * size);
+    }
+    ctx.restore();
+  };
+
+  const axis = { stroke: () => inks().soft, grid: { stroke: () => inks().hair, width: 1 }, ticks: { show: false } };
+  const font = '11px "IBM Plex Sans", system-ui, sans-serif';
+  const plot = new uPlot(
+    {
+      width: Math.max(80, place.clientWidth),
+      height: Math.max(60, place.clientHeight),
+      padding: [6, penRoom, 0, 0],
+      legend: { show: false },
+      cursor: { show: false },
+      scales: {
+        x: { time: false, range: () => [-seconds, 0] },
+        y: { range: () => (span === undefined ? [0, 1] : [span.min, span.max]) },
+      },
+      axes: [
+        {
+          ...axis,
+          font,
+          size: 22,
+          gap: 4,
+          space: 60,
+          values: (_, at) => at.map((x) => (x === 0 ? 'now' : `${minus(x)} s`)),
+        },
+        { ...axis, font, size: 58, gap: 6, space: 28, values: (_, at) => labels(at) },
+      ],
+      series: [
+        {},
+        {
+          stroke: () => inks().board,
+          width: 1.5,
+          points: { show: false },
+          ...(sampled || uPlot.paths.stepped === undefined ? {} : { paths: uPlot.paths.stepped({ align: 1 }) }),
+        },
+      ],
+      hooks: { draw: [marks] },
+    },
+    [[], []],
+    place,
+  );
+
+  let drawnAt = Number.NEGATIVE_INFINITY;
+  const draw = (): void => {
+    frame = undefined;
+    drawnAt = performance.now();
+    const from = now - 1000 * seconds;
+    const columns = Math.max(50, plot.width - 70);
+    truth = drawnSamples(traces.truth, from, now, columns, true);
+    air = drawnSamples(traces.air, from, now, columns / 2, false);
+    span = calmSpan(span, [...truth.values, ...air.values].filter(Number.isFinite), least);
+    const values = truth.values.map((value) => (Number.isNaN(value) ? null : value));
+    plot.setData([truth.times.map((time) => (time - now) / 1000), values]);
+  };
+  let frame: number | undefined;
+  const still = wantsStill();
+  const stopListening = onBatch((news) => {
+    now = news.boardMs;
+    if (still && performance.now() - drawnAt < 1000) return;
+    frame ??= requestAnimationFrame(draw);
+  });
+  const sizes = new ResizeObserver(() => {
+    if (place.clientWidth > 0) plot.setSize({ width: place.clientWidth, height: Math.max(60, place.clientHeight) });
+  });
+  sizes.observe(place);
+  return () => {
+    stopListening();
+    sizes.disconnect();
+    if (frame !== undefined) cancelAnimationFrame(frame);
+    plot.destroy();
+  };
+}
+
+/** All with as many places as their distance needs. */
+function labels(at: readonly number[]): string[] {
+  const step = Math.abs((at[1] ?? 1) - (at[0] ?? 0));
+  const places = step > 0 ? Math.min(9, Math.max(0, Math.ceil(-Math.log10(step) - 1e-9))) : 0;
+  return at.map((value) => minus(Math.abs(value) < step / 2 ? 0 : value, places));
+}
+
+function minus(value: number, places = 0): string {
+  return value.toFixed(places).replace('-', '−');
+}
