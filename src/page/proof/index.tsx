@@ -1,5 +1,20 @@
 import type { JSX } from 'preact';
+import { Attention } from './attention.tsx';
+import { CaseBrowser } from './case-browser.tsx';
+import { Certificate } from './certificate.tsx';
+import { FamiliesTable } from './families-table.tsx';
+import { PlantedFaults } from './planted-faults.tsx';
+import './proof.css';
 
+/** The proof: run and watched, its outcome as a certificate, what failed, every case, and faults to plant. */
 export function ProofView(): JSX.Element {
-  return <p class="shell-empty">Proof</p>;
+  return (
+    <div class="proof-view">
+      <Certificate />
+      <Attention />
+      <FamiliesTable />
+      <PlantedFaults />
+      <CaseBrowser />
+    </div>
+  );
 }
