@@ -2,8 +2,16 @@ import type { Severity } from '../../base/finding.ts';
 
 /** Findings are told as parts of a sentence; on the page they stand as one. */
 export function sentence(text: string): string {
-  const first = text.charAt(0).toUpperCase() + text.slice(1);
+  const first = /^[a-z]/.test(text) ? text.charAt(0).toUpperCase() + text.slice(1) : text;
   return /[.?!]$/.test(first) ? first : `${first}.`;
+}
+
+/** A text in pieces: what stands in backticks is the contract's own words. */
+export function spansOf(text: string): readonly { readonly code: boolean; readonly text: string }[] {
+  return text
+    .split(/`([^`]*)`/)
+    .map((part, i) => ({ code: i % 2 === 1, text: part }))
+    .filter(({ text: part }) => part !== '');
 }
 
 /** Marks of their own shape, so that no colour is needed. */

@@ -5,7 +5,7 @@ import { lineIndex, type LineIndex, type SourceRange } from '../../base/text-ran
 import { checked } from '../stores/contract.ts';
 import { editor } from './editor/editor-handle.ts';
 import { explanations } from './editor/explanations.ts';
-import { countWords, sentence, severityMarks, severityWords } from './finding-words.ts';
+import { countWords, sentence, severityMarks, severityWords, spansOf } from './finding-words.ts';
 
 /** Findings that are listed; with more, the first are the ones to begin with. */
 const mostListed = 100;
@@ -43,12 +43,14 @@ function FindingEntry({ finding, lines }: { readonly finding: Finding; readonly 
       </span>
       <div>
         <p>
-          <PlaceButton at={at} lines={lines} /> {sentence(message)}
+          <PlaceButton at={at} lines={lines} /> <Said text={sentence(message)} />
         </p>
-        <p class="contract-remedy">{sentence(hint)}</p>
+        <p class="contract-remedy">
+          <Said text={sentence(hint)} />
+        </p>
         {related.map((other, i) => (
           <p key={i} class="contract-related">
-            <PlaceButton at={other.at} lines={lines} /> {sentence(other.message)}
+            <PlaceButton at={other.at} lines={lines} /> <Said text={sentence(other.message)} />
           </p>
         ))}
         <div class="contract-acts">
@@ -68,6 +70,11 @@ function FindingEntry({ finding, lines }: { readonly finding: Finding; readonly 
       </div>
     </li>
   );
+}
+
+/** A sentence with the contract's own words in mono. */
+function Said({ text }: { readonly text: string }): JSX.Element {
+  return <>{spansOf(text).map((part, i) => (part.code ? <code key={i}>{part.text}</code> : part.text))}</>;
 }
 
 function PlaceButton({ at, lines }: { readonly at: SourceRange; readonly lines: LineIndex }): JSX.Element {
@@ -109,7 +116,11 @@ function Why({ code }: { readonly code: string }): JSX.Element {
         Why
       </button>
       <code class="contract-code-word">{code}</code>
-      {open === undefined ? null : <p class="contract-reason">{reasonWords(open.doc)}</p>}
+      {open === undefined ? null : (
+        <p class="contract-reason">
+          <Said text={reasonWords(open.doc)} />
+        </p>
+      )}
     </>
   );
 }

@@ -12,7 +12,7 @@ import './sheet/sheet.css';
 export function ContractView(): JSX.Element {
   return (
     <div class="contract" ref={begin}>
-      <h1 class="unseen">Contract</h1>
+      <h2 class="unseen">Contract</h2>
       <section class="contract-text" aria-label="Text of the contract">
         <div class="contract-editor">
           <EditorPane />

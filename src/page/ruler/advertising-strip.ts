@@ -6,7 +6,9 @@ import { placeWords, type Cell, type Span, type Strip } from './strip.ts';
 export function advertisingStrip({ bytes, elements }: AdvertisingData): Strip {
   const cells = Array.from({ length: blockSize }, (_, index): Cell => {
     const value = bytes[index];
-    return { kind: 'octet', index, value, glyph: undefined, optional: value === undefined };
+    // Each element begins with its length and its type.
+    const frames = elements.some(({ offset }) => index === offset || index === offset + 1);
+    return { kind: 'octet', index, value, glyph: undefined, optional: value === undefined, frames };
   });
   const spans = elements.map(({ name, about, offset, length }): Span => {
     const place = placeWords(8 * offset, 8 * length);

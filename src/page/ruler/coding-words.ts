@@ -59,6 +59,7 @@ const raised: Readonly<Record<string, string>> = {
   '9': '⁹',
 };
 
-function superscript(value: number): string {
+/** `⁻⁷` */
+export function superscript(value: number): string {
   return [...value.toString()].map((digit) => raised[digit] ?? digit).join('');
 }

@@ -21,11 +21,11 @@ export type StripDrawingProps = {
 
 /** Places of one row from its top, in pixels. */
 const top = { index: 9, cell: 13, hex: 28, tape: 34 } as const;
-const tapeHeight = 9;
+const tapeHeight = 11;
 const lineHeight = 13;
 /** Advance of one character, pixels: labels at 11 px in Plex Sans, codings at 10 px in Plex Mono. */
 const advance = { label: 6, detail: 6.05 } as const;
-const mostCharacters = 44;
+const mostCharacters = 48;
 
 /** A strip to scale, wrapped into rows: octets with their index, bits, and the fields under braces. */
 export function StripDrawing(props: StripDrawingProps): JSX.Element {
@@ -168,7 +168,7 @@ function CellDrawing(props: {
       </g>
     );
   }
-  const { index, value, glyph, optional } = cell;
+  const { index, value, glyph, optional, frames } = cell;
   return (
     <g>
       <text class="ruler-number" x={middle} y={top.index} text-anchor="middle">
@@ -182,7 +182,7 @@ function CellDrawing(props: {
         height={height}
       />
       {value === undefined ? null : (
-        <text class="ruler-hex" x={middle} y={top.hex} text-anchor="middle">
+        <text class={frames ? 'ruler-hex ruler-frames' : 'ruler-hex'} x={middle} y={top.hex} text-anchor="middle">
           {value.toString(16).toUpperCase().padStart(2, '0')}
         </text>
       )}
@@ -221,7 +221,7 @@ function Tape(props: {
         />
       )}
       {glyph === undefined ? null : (
-        <text class="ruler-glyph" x={x + 4 * bit} y={top.tape + 8} text-anchor="middle">
+        <text class="ruler-glyph" x={x + 4 * bit} y={top.tape + 8.5} text-anchor="middle">
           {glyph}
         </text>
       )}

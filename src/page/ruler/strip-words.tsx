@@ -19,26 +19,28 @@ function spanWords({ words: { name, place, coding, value } }: Span): string {
 /** The same as a table, unseen, to be read cell by cell. */
 export function StripTable({ strip, caption }: { readonly strip: Strip; readonly caption: string }): JSX.Element {
   return (
-    <table class="unseen">
-      <caption>{caption}</caption>
-      <thead>
-        <tr>
-          <th scope="col">Place</th>
-          <th scope="col">Field</th>
-          <th scope="col">Coding</th>
-          <th scope="col">Value</th>
-        </tr>
-      </thead>
-      <tbody>
-        {strip.spans.map(({ words }, i) => (
-          <tr key={i}>
-            <td>{words.place}</td>
-            <td>{words.name}</td>
-            <td>{words.coding}</td>
-            <td>{words.value}</td>
+    <div class="unseen">
+      <table>
+        <caption>{caption}</caption>
+        <thead>
+          <tr>
+            <th scope="col">Place</th>
+            <th scope="col">Field</th>
+            <th scope="col">Coding</th>
+            <th scope="col">Value</th>
           </tr>
-        ))}
-      </tbody>
-    </table>
+        </thead>
+        <tbody>
+          {strip.spans.map(({ words }, i) => (
+            <tr key={i}>
+              <td>{words.place}</td>
+              <td>{words.name}</td>
+              <td>{words.coding}</td>
+              <td>{words.value}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
   );
 }

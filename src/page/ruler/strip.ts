@@ -15,6 +15,8 @@ export type Cell =
       readonly glyph: string | undefined;
       /** True where an octet may be and need not. */
       readonly optional: boolean;
+      /** True for octets that only frame others: lengths and types. */
+      readonly frames: boolean;
     }
   /** Octets that are left out of the drawing, or that may come. */
   | { readonly kind: 'break'; readonly words: string };

@@ -37,6 +37,7 @@ export function valueStrip(type: ValueType, bytes?: Bytes): Strip {
       value,
       glyph: isText ? glyphOf(value) : undefined,
       optional: value === undefined && (bytes !== undefined || (piece?.optional ?? true)),
+      frames: false,
     };
   }
 

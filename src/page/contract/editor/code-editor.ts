@@ -13,6 +13,7 @@ import {
   highlightSpecialChars,
   keymap,
   lineNumbers,
+  tooltips,
 } from '@codemirror/view';
 import { effect } from '@preact/signals';
 import { checked, contractText, editText } from '../../stores/contract.ts';
@@ -86,6 +87,8 @@ const extensions: Extension = [
     ...lintKeymap,
     indentWithTab,
   ]),
+  // Below the page's head, which would cover them.
+  tooltips({ tooltipSpace: (view) => ({ ...wholeWindow(), top: view.dom.getBoundingClientRect().top }) }),
   EditorView.contentAttributes.of({
     'aria-label': 'Contract, in YAML',
     'aria-describedby': 'contract-keys',
@@ -103,6 +106,10 @@ const extensions: Extension = [
       moveCursor(offsetInFile(contractText.peek(), update.state.selection.main.head));
   }),
 ];
+
+function wholeWindow(): { left: number; right: number; bottom: number } {
+  return { left: 0, right: innerWidth, bottom: innerHeight };
+}
 
 /** Brings the document to a text that came from elsewhere: only the part that differs changes, as a step of its own. */
 function takeText(view: EditorView, text: string): void {

@@ -2,7 +2,7 @@ import { setDiagnostics, type Diagnostic } from '@codemirror/lint';
 import type { EditorView } from '@codemirror/view';
 import type { Finding } from '../../../base/finding.ts';
 import type { CheckedText } from '../../stores/contract.ts';
-import { sentence } from '../finding-words.ts';
+import { sentence, spansOf } from '../finding-words.ts';
 import { editor } from './editor-handle.ts';
 import { explanations } from './explanations.ts';
 import { rangeInLf } from './line-ends.ts';
@@ -18,7 +18,6 @@ export function markFindings(view: EditorView, { text, findings }: CheckedText):
       from: Math.min(start, length),
       to: Math.min(end, length),
       severity: severities[finding.severity],
-      source: finding.code,
       message: finding.message,
       renderMessage: () => messageElement(finding),
       actions: finding.fixes.map((fix) => ({
@@ -38,8 +37,12 @@ function messageElement(finding: Finding): HTMLElement {
   element.className = 'help';
   const add = (text: string, kind: string): void => {
     const line = document.createElement('p');
-    line.textContent = text;
     line.className = kind;
+    for (const { code, text: part } of spansOf(text)) {
+      const piece = document.createElement(code ? 'code' : 'span');
+      piece.textContent = part;
+      line.append(piece);
+    }
     element.append(line);
   };
   add(sentence(finding.message), '');

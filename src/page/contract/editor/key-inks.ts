@@ -2,6 +2,8 @@ import { syntaxTree } from '@codemirror/language';
 import { RangeSetBuilder, type Text } from '@codemirror/state';
 import { Decoration, EditorView, ViewPlugin, type DecorationSet, type ViewUpdate } from '@codemirror/view';
 
+type SyntaxNode = ReturnType<typeof syntaxTree>['topNode'];
+
 /** Keys that say what the board holds and does. */
 const ofBoard: ReadonlySet<string> = new Set(
   [
@@ -49,12 +51,20 @@ function inked(view: EditorView): DecorationSet {
       to,
       enter: (node) => {
         if (node.name !== 'Key') return;
-        const side = sideOf(view.state.doc, node.from, node.to);
+        const side = isOfBoardItself(view.state.doc, node.node)
+          ? undefined
+          : sideOf(view.state.doc, node.from, node.to);
         if (side !== undefined) builder.add(node.from, node.to, marks[side]);
       },
     });
   }
   return builder.finish();
+}
+
+/** The keys under `board` name things that elsewhere mean others: a `unit` there is one of several boards. */
+function isOfBoardItself(doc: Text, key: SyntaxNode): boolean {
+  const outer = key.parent?.parent?.parent?.firstChild;
+  return outer?.name === 'Key' && doc.sliceString(outer.from, outer.to) === 'board';
 }
 
 function sideOf(doc: Text, from: number, to: number): 'board' | 'air' | undefined {

@@ -17,7 +17,7 @@ export const look = [
     '.cm-activeLine': { backgroundColor: 'var(--shade)' },
     '.cm-gutters': {
       color: 'var(--soft)',
-      backgroundColor: 'transparent',
+      backgroundColor: 'var(--paper)',
       border: 'none',
       borderRight: '1px solid var(--hair)',
     },
@@ -25,9 +25,12 @@ export const look = [
     '.cm-activeLineGutter': { color: 'var(--ink)', backgroundColor: 'transparent' },
     '.cm-gutter-lint': { width: '18px' },
     '.cm-lint-marker': { width: '18px', height: 'auto', textAlign: 'center', fontSize: '11px', cursor: 'default' },
-    '.cm-lint-marker-error': { content: '"▲"' },
-    '.cm-lint-marker-warning': { content: '"△"' },
-    '.cm-lint-marker-info': { content: '"○"' },
+    '.cm-lint-marker-error': { content: 'normal' },
+    '.cm-lint-marker-error::before': { content: '"▲"' },
+    '.cm-lint-marker-warning': { content: 'normal' },
+    '.cm-lint-marker-warning::before': { content: '"△"' },
+    '.cm-lint-marker-info': { content: 'normal' },
+    '.cm-lint-marker-info::before': { content: '"○"' },
     '.cm-lintRange': {
       backgroundImage: 'none',
       paddingBottom: '0',
@@ -107,6 +110,8 @@ export const look = [
     '.cm-completionInfo': { padding: '8px 10px', maxWidth: '36ch', lineHeight: '1.4' },
     '.cm-tooltip-lint': { maxWidth: '56ch' },
     '.cm-diagnostic': { padding: '8px 12px', margin: '0', border: 'none', whiteSpace: 'normal' },
+    '.cm-diagnostic .help': { padding: '0' },
+    '.cm-panel.cm-search label': { fontSize: '12px' },
     '.cm-diagnostic + .cm-diagnostic': { borderTop: '1px solid var(--hair)' },
     '.cm-diagnosticAction': {
       font: 'inherit',

@@ -13,7 +13,7 @@ export type AttributeLine =
       readonly kind: 'attribute';
       readonly handle: string;
       readonly type: string;
-      /** The UUID behind a name, or the rest of a long one. */
+      /** The UUID behind a name, or the first digits of a long one. */
       readonly uuid: string;
       readonly permissions: string;
       readonly octets: string;
@@ -46,15 +46,15 @@ function attributeLine(row: Row, table: Table, opens: boolean): AttributeLine {
   const shown = toHex(bytes.slice(0, mostOctets), ' ');
   const name = assignedName(row.type);
   const isShort = isShortUuid(row.type);
-  const meaning = rowMeaning(row, table);
   return {
     kind: 'attribute',
     handle: showHandle(row.handle),
-    type: name ?? (isShort ? row.type : ownerOf(row)),
-    uuid: isShort ? (name === undefined ? '' : row.type) : row.type,
+    type: name?.replace(/^Characteristic (?=.)/, '') ?? (isShort ? row.type : ownerOf(row)),
+    // It stands whole in the declaration before.
+    uuid: isShort ? (name === undefined ? '' : row.type) : `${row.type.slice(0, 8)}…`,
     permissions: permissionWords(row.permissions).join(', '),
     octets: bytes.length > mostOctets ? `${shown} … ${bytes.length} octets` : shown,
-    meaning: meaning === '' ? row.about : meaning,
+    meaning: rowMeaning(row, table),
     opens,
     declares: declarations.byUuid(row.type) !== undefined,
   };

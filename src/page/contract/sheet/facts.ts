@@ -1,4 +1,5 @@
 import { toHex } from '../../../base/bytes.ts';
+import { compare, divide, multiply, rational, toDouble, type Rational } from '../../../base/rational.ts';
 import { showTime, type Microseconds } from '../../../base/quantity.ts';
 import { attErrorName } from '../../../numbers/att-errors.ts';
 import { unitByCode } from '../../../numbers/units.ts';
@@ -13,7 +14,7 @@ import { readableNumber, showQuantity, showRange, withUnit } from '../../../valu
 import type { ValueType } from '../../../values/type.ts';
 import type { AccessWord, Need } from '../../../contract/model.ts';
 import type { ValueDefinition } from '../../../table/model.ts';
-import { lengthWords } from '../../ruler/coding-words.ts';
+import { lengthWords, superscript } from '../../ruler/coding-words.ts';
 
 /** One line about a characteristic: `board` for what the board holds and does, `air` for what crosses. */
 export type Fact = { readonly side: 'board' | 'air'; readonly term: string; readonly words: string };
@@ -81,8 +82,10 @@ function stepWords(type: ValueType): string | undefined {
   if (type.kind !== 'integer') return undefined;
   const step = resolution(type);
   if (step === undefined) return undefined;
-  const needed = type.step === undefined ? '' : `; ${showQuantity(type.step, type.unit)} is needed`;
-  return showQuantity(step, type.unit) + needed;
+  const words = showQuantity(step, type.unit);
+  if (type.step === undefined) return words;
+  const needed = showQuantity(type.step, type.unit);
+  return needed === words ? `${words}, as needed` : `${words}; ${needed} is needed`;
 }
 
 function unitWords(type: ValueType): string | undefined {
@@ -108,27 +111,50 @@ const driveNames: Readonly<Record<Drive['kind'], string>> = {
 };
 
 function driveWords(drive: Drive, type: ValueType): string {
-  const unit = type.kind === 'integer' ? type.unit : undefined;
-  const fineness = readableNumber(driveResolution(drive, undefined, type));
-  return `${driveNames[drive.kind]}, ${driveParts(drive)}, one word step is ${unit === undefined ? fineness : withUnit(fineness, unit)}`;
+  const fineness = threeDigits(driveResolution(drive, undefined, type));
+  const step = type.kind === 'integer' ? withUnit(fineness, type.unit) : fineness;
+  return `${driveNames[drive.kind]}, ${driveParts(drive)}; one step of the word is ${step}`;
+}
+
+/** `0.25`, `≈4.66 × 10⁻⁶`. */
+function threeDigits(value: Rational): string {
+  const exact = readableNumber(value);
+  if (exact.length <= 8) return exact;
+  const [digits = '', exponent = '0'] = toDouble(value).toExponential(2).split('e');
+  return Number(exponent) === 0 ? `≈${digits}` : `≈${digits}\u00a0×\u00a010${superscript(Number(exponent))}`;
+}
+
+/** `20 kHz` */
+function frequencyWords(clock: Rational): string {
+  const steps = [
+    { factor: 1_000_000, unit: 'MHz' },
+    { factor: 1000, unit: 'kHz' },
+  ];
+  const step = steps.find(({ factor }) => compare(clock, rational(factor)) >= 0);
+  if (step === undefined) return `${readableNumber(clock)} Hz`;
+  return `${readableNumber(divide(clock, rational(step.factor)))} ${step.unit}`;
 }
 
 function driveParts(drive: Drive): string {
   switch (drive.kind) {
     case 'phase-accumulator':
-      return `${drive.width} bits at ${readableNumber(drive.clock)} Hz`;
+      return `${drive.width} bits at ${frequencyWords(drive.clock)}`;
     case 'timer':
-      return `${drive.reloadBits} bits at ${readableNumber(drive.clock)} Hz, divided by ${drive.prescalers.join(', ')}`;
+      return `${drive.reloadBits} bits at ${frequencyWords(drive.clock)}, divided by ${drive.prescalers.join(', ')}`;
     case 'pwm-duty':
       return `counting to ${drive.top}`;
     case 'pulse-width':
-      return `${readableNumber(drive.from.width)} s to ${readableNumber(drive.to.width)} s at ${readableNumber(drive.clock)} Hz`;
+      return `${millisecondWords(drive.from.width)} to ${millisecondWords(drive.to.width)} at ${frequencyWords(drive.clock)}`;
     case 'dac':
     case 'adc':
       return `${drive.bits} bits, reference ${readableNumber(drive.reference)}, gain ${readableNumber(drive.gain)}`;
     case 'table':
       return `${drive.points.length} points, ${drive.bits} bits`;
   }
+}
+
+function millisecondWords(seconds: Rational): string {
+  return `${readableNumber(multiply(seconds, rational(1000)))} ms`;
 }
 
 /** The register word for the value at power-up, and what it really gives. */
