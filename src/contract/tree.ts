@@ -36,6 +36,7 @@ export function entryOf(map: MapNode, key: string): Entry | undefined {
 
 /** Type of a plain scalar, YAML 1.2.2 section 10.3.2. */
 export function plainType(text: string): ScalarType {
+  if (!/^[-+.0-9~nNtTfF]|^$/.test(text)) return 'text';
   if (/^(?:|~|null|Null|NULL)$/.test(text)) return 'null';
   if (/^(?:true|True|TRUE|false|False|FALSE)$/.test(text)) return 'boolean';
   if (/^(?:[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+)$/.test(text)) return 'number';

@@ -3,7 +3,7 @@ import { add, type Rational } from '../../base/rational.ts';
 import { encode } from '../../values/codec.ts';
 import { checkCoded } from '../../values/check.ts';
 import { floatSpecials } from '../../values/float-coding.ts';
-import { toCoded } from '../../values/physical.ts';
+import { toCoded, type Quantised } from '../../values/physical.ts';
 import { refusalText } from '../../values/refusal.ts';
 import { withUnit, exactNumber } from '../../values/show-number.ts';
 import type {
@@ -54,11 +54,11 @@ function codeNode(type: ValueType, node: Node, spot: Spot): Coded | undefined {
       return codeNumber(type, node, type.range === undefined ? floatSpecials(type.format) : [], spot);
     case 'text': {
       const value = text(2 * longestValue, 0).decode(node, spot);
-      return value === undefined ? undefined : settle(type, { kind: 'text', value }, node, spot);
+      return value === undefined ? undefined : settle(type, { kind: 'text', value }, node, spot)?.coded;
     }
     case 'bytes': {
       const value = hexBytes(longestValue).decode(node, spot);
-      return value === undefined ? undefined : settle(type, { kind: 'bytes', value }, node, spot);
+      return value === undefined ? undefined : settle(type, { kind: 'bytes', value }, node, spot)?.coded;
     }
     case 'enum':
       return codeChoice(type, node, spot);
@@ -90,10 +90,10 @@ function codeNode(type: ValueType, node: Node, spot: Spot): Coded | undefined {
 }
 
 /** Takes a physical value to its coded form, checked against what the contract allows. */
-function settle(type: ValueType, physical: Physical, node: Node, spot: Spot): Coded | undefined {
+function settle(type: ValueType, physical: Physical, node: Node, spot: Spot): Quantised | undefined {
   const made = toCoded(type, physical);
   const refusal = made.ok ? checkCoded(type, made.value.coded) : made.refusal;
-  if (made.ok && refusal === undefined) return made.value.coded;
+  if (made.ok && refusal === undefined) return made.value;
   if (refusal !== undefined) spot.report(valueRefused.at(node.at, { name: spot.name, why: refusalText(refusal) }));
   return undefined;
 }
@@ -105,7 +105,7 @@ function codeNumber(
   spot: Spot,
 ): Coded | undefined {
   if (isText(node) && specials.includes(node.text)) {
-    return settle(type, { kind: 'special', name: node.text }, node, spot);
+    return settle(type, { kind: 'special', name: node.text }, node, spot)?.coded;
   }
   if (isText(node) && specials.length > 0) {
     const like = spot.suggest(node.text, specials);
@@ -115,17 +115,17 @@ function codeNumber(
   }
   const value = decimal.decode(node, spot);
   if (value === undefined) return undefined;
-  const coded = settle(type, { kind: 'number', value }, node, spot);
+  const made = settle(type, { kind: 'number', value }, node, spot);
   // A binary float is hardly ever exact; a scaled integer is meant to be.
-  if (coded !== undefined && type.kind === 'integer') reportRounding(type, value, node, spot);
-  return coded;
+  if (type.kind === 'integer' && made !== undefined && made.error.num !== 0n) {
+    reportRounding(type, value, made.error, node, spot);
+  }
+  return made?.coded;
 }
 
-function reportRounding(type: IntegerType, value: Rational, node: Node, spot: Spot): void {
-  const made = toCoded(type, { kind: 'number', value });
-  if (!made.ok || made.value.error.num === 0n) return;
+function reportRounding(type: IntegerType, value: Rational, error: Rational, node: Node, spot: Spot): void {
   const asked = withUnit(exactNumber(value), type.unit);
-  const write = exactNumber(add(value, made.value.error));
+  const write = exactNumber(add(value, error));
   const fixes = [{ title: `Write ${write}`, edits: [{ at: node.at, text: write }] }];
   spot.report(valueRounded.at(node.at, { name: spot.name, asked, held: withUnit(write, type.unit), write }, { fixes }));
 }
@@ -142,7 +142,7 @@ function codeFlags(type: FlagsType, node: Node, spot: Spot): Coded | undefined {
     node,
     spot,
   );
-  return set === undefined ? undefined : settle(type, { kind: 'flags', set, unnamed: 0n }, node, spot);
+  return set === undefined ? undefined : settle(type, { kind: 'flags', set, unnamed: 0n }, node, spot)?.coded;
 }
 
 /** One of the contract's own names. */

@@ -24,7 +24,7 @@ export type Spot = {
 
 /** The spot of something within this one. */
 export function within(spot: Spot, name: string): Spot {
-  return { ...spot, name };
+  return { name, report: spot.report, suggest: spot.suggest };
 }
 
 /**

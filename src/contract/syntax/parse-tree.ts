@@ -42,10 +42,11 @@ export function parseTree(text: string): Tree {
   return { root: build(document.contents, { start: 0, end: 0 }, found), findings: found };
 }
 
-function* cstOf(tokens: readonly string[]): Generator<CST.Token> {
+function cstOf(tokens: readonly string[]): readonly CST.Token[] {
   const parser = new Parser();
-  for (const token of tokens) yield* parser.next(token);
-  yield* parser.end();
+  const found: CST.Token[] = [];
+  for (const token of tokens) for (const part of parser.next(token)) found.push(part);
+  return [...found, ...parser.end()];
 }
 
 /** @param home where an empty value is said to be: its key, or its list */

@@ -37,6 +37,7 @@ export function scan(text: string): Scan {
     findings: last === undefined ? findings : [...findings, last],
     readable: false,
   });
+  const hasOddBlanks = odd.test(text);
   let offset = 0;
   let words = 0;
   let scalarNext = false;
@@ -57,7 +58,8 @@ export function scan(text: string): Scan {
     if (type === 'doc-start') started = true;
     else if (isWord(type)) content = true;
     if (isWord(type)) words += 1;
-    findings.push(...forbidden(type, source, at));
+    const refused = forbidden(type, source, at, hasOddBlanks);
+    if (refused !== undefined) findings.push(refused);
     depth.take(type, source, scalarNext);
     scalarNext = false;
     offset = at.end;
@@ -94,19 +96,19 @@ function isWord(type: TokenType): boolean {
 }
 
 /** What YAML has and the contract language has not. */
-function forbidden(type: TokenType, source: string, at: SourceRange): readonly Finding[] {
+function forbidden(type: TokenType, source: string, at: SourceRange, hasOddBlanks: boolean): Finding | undefined {
   switch (type) {
     case 'directive-line':
-      return [directive.at(at, { line: shortText(source) })];
+      return directive.at(at, { line: shortText(source) });
     case 'anchor':
     case 'alias':
-      return [anchorOrAlias.at(at, { word: shortText(source) })];
+      return anchorOrAlias.at(at, { word: shortText(source) });
     case 'tag':
-      return [tag.at(at, { word: shortText(source) })];
+      return tag.at(at, { word: shortText(source) });
     case 'scalar':
-      return oddBlanks(source, at.start);
+      return hasOddBlanks ? oddBlankIn(source, at.start) : undefined;
     default:
-      return [];
+      return undefined;
   }
 }
 
@@ -203,10 +205,10 @@ export function withoutControls(text: string): { text: string; findings: readonl
 const odd = /[\u00a0\u1680\u2000-\u200b\u2028\u2029\u202f\u205f\u2060\u3000\ufeff]/;
 
 /** A blank in disguise in an unquoted word; the first is enough. */
-function oddBlanks(source: string, offset: number): Finding[] {
+function oddBlankIn(source: string, offset: number): Finding | undefined {
   const index = source.search(odd);
-  if (index < 0) return [];
+  if (index < 0) return undefined;
   const at = { start: offset + index, end: offset + index + 1 };
   const fixes = [{ title: 'Replace by an ordinary space', edits: [{ at, text: ' ' }] }];
-  return [oddBlank.at(at, { unit: source.charCodeAt(index) }, { fixes })];
+  return oddBlank.at(at, { unit: source.charCodeAt(index) }, { fixes });
 }
