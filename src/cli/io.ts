@@ -1,5 +1,6 @@
 import { createInterface } from 'node:readline';
 import type { Palette } from '../base/render-finding.ts';
+import { cannotWrite } from './cannot-write.ts';
 import { palette } from './palette.ts';
 
 /** What a command may touch of the process; tests give their own. */
@@ -25,7 +26,10 @@ export function processIo(): Io {
   for (const stream of [process.stdout, process.stderr]) {
     stream.on('error', (error: NodeJS.ErrnoException) => {
       if (error.code === 'EPIPE') process.exit(0);
-      throw error;
+      // Nothing can be said on a stream that does not take it; the other one may still do.
+      if (stream === process.stdout)
+        process.stderr.write(`gattwright: ${cannotWrite('standard output', error).message}\n`);
+      process.exit(2);
     });
   }
   return {

@@ -1,6 +1,7 @@
 import type { Finding } from '../base/finding.ts';
 import { hasErrors } from '../base/finding.ts';
-import { renderFindings } from '../base/render-finding.ts';
+import { countFindings, findingJson, renderFindings } from '../base/render-finding.ts';
+import { lineIndex } from '../base/text-range.ts';
 import type { Contract } from '../contract/model.ts';
 import { sourceText } from '../contract/source.ts';
 import { loadContract, type ContractSource, type Loaded } from '../links/load-contract.ts';
@@ -27,19 +28,33 @@ export type CompiledContract = OpenedContract & {
 };
 
 /**
- * Opens and compiles a contract. If it has errors they are told on standard error, and there is nothing to go on with.
+ * Opens and compiles a contract. If it has errors they are told on standard error, or with `--format json` as JSON in
+ * place of the result, and there is nothing to go on with.
  *
+ * @param format as `--format` says
  * @returns `undefined` when the contract has errors
  */
-export async function openCompiled(where: string, io: Io): Promise<CompiledContract | undefined> {
+export async function openCompiled(where: string, io: Io, format?: string): Promise<CompiledContract | undefined> {
   const opened = await openContract(where);
   const { value, findings } = check(opened.bytes);
   if (value === undefined || hasErrors(findings)) {
     const errors = findings.filter(({ severity }) => severity === 'error');
-    io.err(`${renderFindings(errors, opened.name, opened.text, io.errPalette)}\n`);
+    if (format === 'json') io.out(findingsJson(errors, opened.name, opened.text));
+    else io.err(`${renderFindings(errors, opened.name, opened.text, io.errPalette)}\n`);
     return undefined;
   }
   return { ...opened, ...value, findings };
+}
+
+/** Findings as one JSON document, for programs. */
+export function findingsJson(findings: readonly Finding[], name: string, text: string): string {
+  const lines = lineIndex(text);
+  const result = {
+    file: name,
+    summary: countFindings(findings),
+    findings: findings.map((finding) => findingJson(finding, lines)),
+  };
+  return `${JSON.stringify(result, undefined, 2)}\n`;
 }
 
 /** @throws CannotRun with the reason, when there is one */

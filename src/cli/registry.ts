@@ -37,6 +37,7 @@ export const commands: readonly Command[] = [
     options: [
       { name: 'name', about: 'the board’s name; default: the folder’s', value: { name: 'NAME', kind: 'text' } },
       { name: 'like', about: 'start from an example', value: { name: 'EXAMPLE', kind: 'text' } },
+      format('text', 'json'),
     ],
     examples: [
       { line: 'gattwright new my-board', about: 'a first contract in my-board/' },
@@ -148,7 +149,7 @@ export const commands: readonly Command[] = [
     about:
       'For editors: put `# yaml-language-server: $schema=FILE` on the first line of a contract, or map it in the settings.',
     arguments: [],
-    options: [],
+    options: [{ ...format('json'), about: 'json, which it is anyway' }],
     examples: [{ line: 'gattwright schema > contract.schema.json', about: 'once for each project' }],
     load: () => import('./run/schema.ts'),
   },
@@ -166,7 +167,7 @@ export const commands: readonly Command[] = [
     summary: 'say how a command is used',
     about: 'Without COMMAND: the list of commands.',
     arguments: [{ name: 'COMMAND', about: 'one of the commands', kind: 'text', optional: true }],
-    options: [],
+    options: [format('text', 'json')],
     examples: [{ line: 'gattwright help prove', about: 'one command' }],
     load: () => import('./run/help.ts'),
   },

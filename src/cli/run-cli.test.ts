@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -60,6 +60,18 @@ describe('the command line itself', () => {
     expect((await cli('prove a --seed many')).err).toContain('no whole number');
     expect((await cli('check a --format')).err).toContain('--format needs FORMAT');
     expect((await cli('check a --strict=yes')).err).toContain('--strict takes no value');
+  });
+
+  it('keeps what was typed from driving the terminal', async () => {
+    const { err } = await cli('\u001b[31mcheck');
+    expect(err).toContain('there is no command');
+    expect(err).not.toContain('\u001b');
+  });
+
+  it('describes itself to programs', async () => {
+    const all = JSON.parse((await cli('help --format json')).out) as { name: string }[];
+    expect(all.map(({ name }) => name)).toEqual(commands.map(({ name }) => name));
+    expect(JSON.parse((await cli('help prove --format json')).out)).toMatchObject({ name: 'prove' });
   });
 
   it('tells its version as the package has it', async () => {
@@ -144,6 +156,16 @@ describe('table', () => {
     expect({ code, out }).toEqual({ code: 1, out: '' });
     expect(err).toContain('`board`');
   });
+
+  it('tells programs the errors where the table would be', async () => {
+    const path = join(folder, 'contract.yaml');
+    writeFileSync(path, 'contract: 1\n');
+    for (const line of [`table ${path}`, `prove ${path}`, `diff ${path} ${demo}`, `diff ${demo} ${path}`]) {
+      const { out, err } = await cli(`${line} --format json`);
+      expect(JSON.parse(out), line).toMatchObject({ file: path, findings: [{ code: 'missing-key' }] });
+      expect(err).toBe('');
+    }
+  });
 });
 
 describe('explain', () => {
@@ -167,6 +189,19 @@ describe('new', () => {
     expect(await cli(`new ${target}`)).toMatchObject({
       code: 2,
       err: expect.stringContaining('stays as it is') as string,
+    });
+  });
+
+  it('says why a folder cannot be made, and tells programs what it wrote', async () => {
+    writeFileSync(join(folder, 'file'), '');
+    expect((await cli(`new ${join(folder, 'file', 'board')}`)).err).toContain('lies below something that is no folder');
+    expect(await runCli(['new', ''], memoryIo())).toBe(2);
+    // Nothing can be made there, whoever asks.
+    if (process.platform === 'linux')
+      expect(await cli('new /proc/gattwright/board')).toMatchObject({ code: 2, out: '' });
+    const target = join(folder, 'a', 'b');
+    expect(JSON.parse((await cli(`new ${target} --format json`)).out)).toMatchObject({
+      wrote: [join(target, 'contract.yaml')],
     });
   });
 
@@ -227,6 +262,26 @@ describe('prove', () => {
     expect(readFileSync(report, 'utf8')).toBe('dear diary');
   });
 
+  it('says why a report cannot be written', async () => {
+    expect(await cli(`prove ${demo} --only advertising --report ${folder}`)).toMatchObject({
+      code: 2,
+      err: expect.stringContaining('it is a folder') as string,
+    });
+    expect((await cli(`prove ${demo} --only advertising --report ${join(folder, 'x', 'y.html')}`)).err).toContain(
+      'its folder is not there',
+    );
+  });
+
+  it('ends what it prints with the end of a line, and lists for programs too', async () => {
+    expect((await cli(`prove ${demo} --only advertising`)).out).toMatch(/passed\n$/);
+    expect(JSON.parse((await cli(`prove ${demo} --only advertising --list --format json`)).out)).toContainEqual(
+      expect.objectContaining({ id: 'advertising/board/data', family: 'advertising' }),
+    );
+    expect(JSON.parse((await cli(`prove ${demo} --fault list --format json`)).out)).toContainEqual(
+      expect.objectContaining({ name: 'failsafe-missing' }),
+    );
+  });
+
   it('gives JUnit XML, lists cases and faults, and says when nothing matches', async () => {
     expect((await cli(`prove ${demo} --only advertising --format junit`)).out).toMatch(/^<\?xml /);
     expect((await cli(`prove ${demo} --list`)).out).toContain('writes/paddle/');
@@ -275,6 +330,14 @@ describe('board', () => {
     expect(out).toContain('not connected');
     expect(out).toContain('did you mean `paddle`?');
     expect(out).toContain('name a time');
+  });
+});
+
+describe('the process', () => {
+  it.runIf(existsSync('/dev/full') && existsSync('dist/cli/main.js'))('says when its output cannot be written', () => {
+    const ended = spawnSync('sh', ['-c', 'node bin/gattwright.mjs explain > /dev/full'], { encoding: 'utf8' });
+    expect(ended.status).toBe(2);
+    expect(ended.stderr).toBe('gattwright: could not write `standard output`: the disk is full\n');
   });
 });
 

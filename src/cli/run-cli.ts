@@ -1,4 +1,5 @@
 import { nearest } from '../base/nearest.ts';
+import { printable } from '../base/render-finding.ts';
 import { CannotRun, type ExitCode } from './command.ts';
 import { commandHelp, overview } from './help.ts';
 import type { Io } from './io.ts';
@@ -42,7 +43,9 @@ export async function runCli(words: readonly string[], io: Io): Promise<ExitCode
     return await run(input, io, commands);
   } catch (error) {
     if (!(error instanceof CannotRun)) throw error;
-    io.err(`gattwright: ${error.message}${error.hint === undefined ? '' : `\n  ${error.hint}`}\n`);
+    // What was typed comes back in the message, and may hold what would drive a terminal.
+    const lines = [`gattwright: ${error.message}`, ...(error.hint === undefined ? [] : [`  ${error.hint}`])];
+    io.err(`${lines.join('\n').split('\n').map(printable).join('\n')}\n`);
     return 2;
   }
 }

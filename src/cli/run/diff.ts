@@ -4,12 +4,15 @@ import { required, type Run } from '../command.ts';
 import { openCompiled } from '../open-contract.ts';
 
 export const run: Run = async (input, io) => {
-  const old = await openCompiled(required(input, 'OLD'), io);
-  const next = await openCompiled(required(input, 'NEW'), io);
+  const format = input.option('format');
+  const old = await openCompiled(required(input, 'OLD'), io, format);
+  // One JSON document, not two.
+  if (old === undefined && format === 'json') return 2;
+  const next = await openCompiled(required(input, 'NEW'), io, format);
   if (old === undefined || next === undefined) return 2;
   const changes = diffTables(old.table, next.table);
   io.out(
-    input.option('format') === 'json'
+    format === 'json'
       ? `${JSON.stringify(diffJson(changes, old, next), undefined, 2)}\n`
       : renderDiff(changes, old, next, io.outPalette),
   );

@@ -7,6 +7,10 @@ export const run: Run = (input, io, commands) => {
   if (name !== undefined && command === undefined) {
     throw new CannotRun(`there is no command \`${name}\``, '`gattwright help` lists the commands');
   }
+  if (input.option('format') === 'json') {
+    io.out(`${JSON.stringify(command ?? commands, undefined, 2)}\n`);
+    return Promise.resolve(0);
+  }
   io.out(command === undefined ? overview(commands, io.columns) : commandHelp(command, io.columns));
   return Promise.resolve(0);
 };

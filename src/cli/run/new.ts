@@ -1,8 +1,9 @@
 import { randomUUID } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { cp, mkdir, readFile, readdir, writeFile } from 'node:fs/promises';
-import { basename, join, resolve } from 'node:path';
+import { basename, dirname, join, resolve } from 'node:path';
 import { nearest } from '../../base/nearest.ts';
+import { cannotWrite } from '../cannot-write.ts';
 import { CannotRun, required, type Run } from '../command.ts';
 import { packageRoot } from '../package-root.ts';
 import { starterContract } from '../starter.ts';
@@ -11,6 +12,7 @@ const contractFile = 'contract.yaml';
 
 export const run: Run = async (input, io) => {
   const folder = required(input, 'FOLDER');
+  if (folder === '') throw new CannotRun('FOLDER is empty', 'name the folder; `.` is the one you are in');
   const target = join(folder, contractFile);
   if (existsSync(target)) {
     throw new CannotRun(`${target} is there already and stays as it is`, 'name another folder, or move the file away');
@@ -20,6 +22,10 @@ export const run: Run = async (input, io) => {
   const base = freshUuidBase();
   const written =
     example === undefined ? await writeStarter(folder, name, base) : await copyExample(folder, example, base);
+  if (input.option('format') === 'json') {
+    io.out(`${JSON.stringify({ wrote: written, next: ['gattwright', 'check', folder] }, undefined, 2)}\n`);
+    return 0;
+  }
   for (const path of written) io.out(`wrote ${path}\n`);
   io.out(`next: gattwright check ${folder}\n`);
   return 0;
@@ -28,7 +34,11 @@ export const run: Run = async (input, io) => {
 async function writeStarter(folder: string, name: string, base: string): Promise<readonly string[]> {
   const path = join(folder, contractFile);
   await makeFolder(folder);
-  await writeFile(path, starterContract(name, base), { flag: 'wx' });
+  try {
+    await writeFile(path, starterContract(name, base), { flag: 'wx' });
+  } catch (error) {
+    throw cannotWrite(path, error);
+  }
   return [path];
 }
 
@@ -59,11 +69,18 @@ async function copyExample(folder: string, example: string, base: string): Promi
   return written;
 }
 
+/**
+ * Makes a folder and those above it, one by one: where the system lets none be made, as below /proc, the recursive way of
+ * Node 20 never comes back.
+ */
 async function makeFolder(folder: string): Promise<void> {
+  if (existsSync(folder)) return;
+  const above = dirname(folder);
+  if (above !== folder) await makeFolder(above);
   try {
-    await mkdir(folder, { recursive: true });
+    await mkdir(folder);
   } catch (error) {
-    throw new CannotRun(`could not make the folder ${folder}: ${(error as Error).message}`);
+    throw cannotWrite(folder, error);
   }
 }
 

@@ -23,16 +23,25 @@ import { writeReport } from '../write-report.ts';
 
 export const run: Run = async (input, io) => {
   if (input.option('fault') === 'list') {
-    const width = Math.max(...faults.map(({ name }) => name.length));
-    for (const { name, about } of faults) io.out(`${name.padEnd(width)}  ${about}\n`);
+    list(
+      faults.map(({ name, about }) => ({ name, about })),
+      ({ name }) => name,
+      input,
+      io,
+    );
     return 0;
   }
-  const compiled = await openCompiled(required(input, 'FILE'), io);
+  const compiled = await openCompiled(required(input, 'FILE'), io, input.option('format'));
   if (compiled === undefined) return 2;
   const { table, path, name, text } = compiled;
   const cases = chosenCases(input, table);
   if (input.has('list')) {
-    for (const { id, about } of cases) io.out(`${id}  ${about}\n`);
+    list(
+      cases.map(({ id, family, about }) => ({ id, family, about })),
+      ({ id }) => id,
+      input,
+      io,
+    );
     return 0;
   }
   const fault = chosenFault(input);
@@ -69,6 +78,21 @@ export const run: Run = async (input, io) => {
   if (page !== undefined) io.err(`wrote ${page}\n`);
   return isProved(result) ? 0 : 1;
 };
+
+/** What there is to choose from, each with what it is. */
+function list<T extends { readonly about: string }>(
+  things: readonly T[],
+  name: (thing: T) => string,
+  input: Input,
+  io: Io,
+): void {
+  if (input.option('format') === 'json') {
+    io.out(`${JSON.stringify(things, undefined, 2)}\n`);
+    return;
+  }
+  const width = Math.min(40, Math.max(...things.map((thing) => name(thing).length)));
+  for (const thing of things) io.out(`${name(thing).padEnd(width)}  ${thing.about}\n`);
+}
 
 function chosenCases(input: Input, table: Table): readonly Case[] {
   const only = input.option('only');
@@ -109,6 +133,6 @@ function tell(report: Report, input: Input, io: Io): void {
       io.out(reportJunit(report));
       break;
     default:
-      io.out(reportText(report, { palette: io.outPalette }));
+      io.out(`${reportText(report, { palette: io.outPalette })}\n`);
   }
 }
