@@ -2,7 +2,7 @@ import { us, type Microseconds } from '../base/quantity.ts';
 import type { ValueDefinition } from '../table/model.ts';
 import type { Client } from './client.ts';
 import { otherThan } from './samples.ts';
-import type { Trial } from './trial.ts';
+import { slackOf, type Trial } from './trial.ts';
 
 /** How fast a value may come, and how to make it come. */
 
@@ -11,9 +11,13 @@ export const slow = us(5_000_000);
 
 /** How long a value may be on its way: the contract's rate or period, two connection events, and a little. */
 export function patience(trial: Trial, value: ValueDefinition): Microseconds {
+  return us(spacingOf(value) + onTheWay(trial));
+}
+
+/** How long a PDU may be on its way and back. */
+export function onTheWay(trial: Trial): Microseconds {
   const { interval, latency } = trial.table.radio.connection;
-  const computing = trial.link.reaches.has('virtual-time') ? 20_000 : 1_000_000;
-  return us(spacingOf(value) + 2 * interval.max * (latency + 1) + computing);
+  return us(2 * interval.max * (latency + 1) + slackOf(trial.link));
 }
 
 /** Lets what is on its way arrive: none of the values that came may be missing from the account. */
@@ -43,7 +47,7 @@ export async function nudge(trial: Trial, client: Client, value: ValueDefinition
   }
   if (!value.access.includes('write')) return;
   await trial.touch(value, client);
-  const now = value.access.includes('read') ? await client.mustRead(value, `\`${value.id}\``) : value.start;
+  const now = value.access.includes('read') ? await trial.read(client, value) : value.start;
   const other = otherThan(value.type, now);
   if (other !== undefined) await trial.write(client, value, other);
 }

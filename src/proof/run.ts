@@ -4,7 +4,7 @@ import type { Link } from '../att/link.ts';
 import type { Table } from '../table/model.ts';
 import type { Case } from './case.ts';
 import { planProof } from './plan.ts';
-import { Trial } from './trial.ts';
+import { Trial, type Aftermath } from './trial.ts';
 import { Truth } from './truth.ts';
 import { countVerdicts, type CaseResult, type Counts, type Crossing, type Verdict } from './verdict.ts';
 import { listWords } from './words.ts';
@@ -41,6 +41,7 @@ export type ProofResult = {
 export async function runProof(link: Link, table: Table, options: ProofOptions = {}): Promise<ProofResult> {
   const { cases = planProof(table), seed = 1, onCase, signal } = options;
   const results: CaseResult[] = [];
+  const aftermath: Aftermath = { leftAt: us(0) };
   let settled = false;
   for (const one of cases) {
     if (signal?.aborted === true) break;
@@ -48,7 +49,7 @@ export async function runProof(link: Link, table: Table, options: ProofOptions =
       settled = true;
       await settle(link, table);
     }
-    const result = await runCase(one, link, table, seed);
+    const result = await runCase(one, link, table, seed, aftermath);
     results.push(result);
     await onCase?.(result, { done: results.length, total: cases.length });
   }
@@ -70,11 +71,11 @@ async function settle(link: Link, table: Table): Promise<void> {
   truth.close();
 }
 
-async function runCase(one: Case, link: Link, table: Table, seed: number): Promise<CaseResult> {
+async function runCase(one: Case, link: Link, table: Table, seed: number, aftermath: Aftermath): Promise<CaseResult> {
   const { id, family, kind, about, place } = one;
   const start = link.clock.now();
   const missing = one.requires.filter((reach) => !link.reaches.has(reach));
-  const trial = missing.length > 0 ? undefined : new Trial(table, link, seededRandom(seedOf(seed, id)));
+  const trial = missing.length > 0 ? undefined : new Trial(table, link, seededRandom(seedOf(seed, id)), aftermath);
   const verdict = trial === undefined ? notReachable(missing) : await attempt(one, trial);
   const exchange = cut(trial?.exchange() ?? []);
   return { id, family, kind, about, place, ...verdict, ...exchange, took: us(link.clock.now() - start) };

@@ -3,12 +3,12 @@ import type { Table, ValueDefinition } from '../../table/model.ts';
 import type { Case } from '../case.ts';
 import { makeCases, when, type Draft } from '../make-case.ts';
 import { nudge, patience } from '../pace.ts';
-import { isSent } from '../publication-check.ts';
 import { steps } from '../samples.ts';
 import { reachesFor } from '../secure.ts';
 import type { Trial } from '../trial.ts';
-import { count, valueWords } from '../words.ts';
+import { count } from '../words.ts';
 import { confirmation } from '../wire.ts';
+import { mustHaveBeenTrue } from './publication-runs.ts';
 import { publicationDrafts } from './publications.ts';
 
 /** Transaction time, Core Vol 3 Part F 3.3.3. */
@@ -61,14 +61,12 @@ async function waitsForConfirmation(trial: Trial, value: ValueDefinition): Promi
   }
   const early = client.valuesOf(value).length;
   trial.observe(early === 1, 'one indication before the confirmation', count(early, 'indication'));
+  const before = await trial.truthOf(value);
+  const mark = trial.mark();
   await client.exchange(confirmation, us(0));
   const next = await client.waitForValues(value, 2, patience(trial, value));
   trial.claim(next, 'the next one comes after the confirmation', 'nothing came');
-  const last = await trial.truthOf(value);
-  const event = client.valuesOf(value)[1];
-  const right = last !== undefined && event !== undefined && isSent(last, event.value, client.mtu - 3);
-  const seen = event === undefined ? 'nothing' : valueWords(value.type, event.value);
-  trial.observe(right, `it carries the latest value, ${last === undefined ? '' : valueWords(value.type, last)}`, seen);
+  mustHaveBeenTrue(trial, client, value, client.valuesOf(value)[1], { mark, before });
   await client.exchange(confirmation, us(0));
 }
 

@@ -11,7 +11,7 @@ import { nudge, patience, spacingOf } from '../pace.ts';
 import { attributeAt } from '../remote.ts';
 import { allowedSamples, otherThan, steps } from '../samples.ts';
 import { needOf, reachesFor } from '../secure.ts';
-import type { Trial } from '../trial.ts';
+import { slackOf, type Trial } from '../trial.ts';
 import { hexWords, timeWords, valueWords } from '../words.ts';
 import { executeWrite, executeWriteResponse, prepareWrite } from '../wire.ts';
 
@@ -95,11 +95,6 @@ function valueDrafts(table: Table, value: ValueDefinition): readonly Draft[] {
   ];
 }
 
-/** What a board's own clock and its console may add. */
-function slack(trial: Trial): Microseconds {
-  return us(trial.link.reaches.has('virtual-time') ? 20_000 : 1_000_000);
-}
-
 /** Brings the value somewhere that is not the failsafe, the way a user does: over the air if it can be written. */
 async function command(trial: Trial, client: Client, value: ValueDefinition, octets: Bytes): Promise<void> {
   if (value.access.includes('write')) await trial.write(client, value, octets);
@@ -128,7 +123,7 @@ async function goesSafe(trial: Trial, value: ValueDefinition, how: End): Promise
   const mark = trial.mark();
   const left = trial.now;
   const notice = await end(trial, client, how);
-  await trial.pass(us(notice + within + slack(trial)));
+  await trial.pass(us(notice + within + slackOf(trial.link)));
   const safe = await trial.truthOf(value);
   const right = safe !== undefined && equalBytes(safe, raw);
   const limit = timeWords(notice + within);
@@ -136,7 +131,7 @@ async function goesSafe(trial: Trial, value: ValueDefinition, how: End): Promise
   const reached = trial.truth?.changes(value.id, mark).find((told) => equalBytes(told.value, raw));
   if (reached !== undefined) {
     const taken = reached.at - left;
-    const inTime = taken <= notice + within + slack(trial);
+    const inTime = taken <= notice + within + slackOf(trial.link);
     trial.observe(inTime, `at most ${limit} after the link's end`, `after ${timeWords(taken)}`);
   }
   await trial.pass(us(2_000_000));
@@ -191,7 +186,7 @@ async function goesSafeInSpiteOfReturn(trial: Trial, value: ValueDefinition): Pr
   await trial.leave(client);
   await trial.pass(quiet);
   await trial.connectFor(value);
-  await trial.pass(us(within + slack(trial)));
+  await trial.pass(us(within + slackOf(trial.link)));
   const safe = await trial.truthOf(value);
   const right = safe !== undefined && equalBytes(safe, raw);
   trial.observe(right, `${valueWords(value.type, raw)} although a client is back`, wordsOf(value, safe));
@@ -207,9 +202,9 @@ async function yieldsToReturn(trial: Trial, value: ValueDefinition): Promise<voi
   await trial.leave(client);
   await trial.pass(quiet);
   const again = await trial.connectFor(value);
-  await trial.write(again, value, second);
+  await again.mustWrite(value, second);
   const mark = trial.mark();
-  await trial.pass(us(within + slack(trial)));
+  await trial.pass(us(within + slackOf(trial.link)));
   await mustNotFail(trial, value, second, mark);
 }
 

@@ -1,6 +1,5 @@
 import { concat, u16le, type Bytes } from '../../base/bytes.ts';
 import { bug } from '../../base/bug.ts';
-import { us } from '../../base/quantity.ts';
 import type { Random } from '../../base/random.ts';
 import { defaultMtu } from '../../att/pdu.ts';
 import { attError } from '../../numbers/att-errors.ts';
@@ -11,14 +10,12 @@ import { refusalText } from '../../values/refusal.ts';
 import type { Case } from '../case.ts';
 import { quiet, type Client } from '../client.ts';
 import { makeCases, when, type Draft } from '../make-case.ts';
+import { onTheWay } from '../pace.ts';
 import { allowedSamples, otherThan } from '../samples.ts';
 import { needOf } from '../secure.ts';
 import type { Trial } from '../trial.ts';
 import { answerWords, count, hexWords, slug, valueWords } from '../words.ts';
 import { parseError, readRequest, writeCommand, writeRequest } from '../wire.ts';
-
-/** How long an answer to a broken packet is waited for: it need not come. */
-const shortly = us(20_000);
 
 /** Does the board stand packets that break the protocol. */
 export function malformedCases(table: Table, fuzzed = 200): readonly Case[] {
@@ -234,7 +231,7 @@ async function standsFuzz(trial: Trial, packets: number): Promise<void> {
     // A board may end the link of a client that talks nonsense; it must take the next one.
     if (!client.isOpen) client = await trial.connect();
     const pdu = randomPdu(random, table);
-    const answer = await client.exchange(pdu, shortly);
+    const answer = await client.exchange(pdu, isRequest(pdu) ? undefined : onTheWay(trial));
     mustFitRequest(trial, pdu, answer, client);
   }
   await trial.leave(client);
@@ -255,15 +252,20 @@ function randomPdu(random: Random, table: Table): Bytes {
 /** Claims of any answer at all: a request gets one that belongs to it, anything else gets none, and it fits the MTU. */
 function mustFitRequest(trial: Trial, pdu: Bytes, answer: Bytes | undefined, client: Client): void {
   const code = pdu[0] ?? 0;
-  const kind = opcodeEntry(code)?.kind ?? (isCommand(code) ? 'command' : 'request');
   const wordsOf = `${hexWords(pdu)}: ${answerWords(answer)}`;
-  if (kind !== 'request') {
+  if (!isRequest(pdu)) {
     trial.claim(answer === undefined, 'what is no request is not answered', wordsOf);
     return;
   }
   const fits = answer !== undefined && answer.length <= Math.max(client.mtu, defaultMtu);
   const belongs = answer?.[0] === code + 1 || (answer !== undefined && parseError(answer)?.request === code);
   trial.claim(fits && belongs, 'each request gets an answer of its own kind', wordsOf);
+}
+
+/** What has to be answered, be it known or not. */
+function isRequest(pdu: Bytes): boolean {
+  const code = pdu[0] ?? 0;
+  return (opcodeEntry(code)?.kind ?? (isCommand(code) ? 'command' : 'request')) === 'request';
 }
 
 async function mustBeSane(trial: Trial, client: Client, value: ValueDefinition): Promise<void> {
@@ -275,7 +277,7 @@ async function mustBeSane(trial: Trial, client: Client, value: ValueDefinition):
   }
   if (!value.access.includes('read') || value.needs.read !== 'open') return;
   const mark = trial.mark();
-  const read = await client.mustRead(value, `\`${value.id}\` afterwards`);
+  const read = await trial.read(client, value);
   const right = truth === undefined || (trial.truth?.held(value.id, read, mark, truth) ?? false);
   const seen = `\`${value.id}\` reads ${valueWords(value.type, read)}`;
   trial.claim(right, 'every value reads as the board holds it', seen);

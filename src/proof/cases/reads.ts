@@ -76,7 +76,7 @@ function valueDrafts(value: ValueDefinition): readonly Draft[] {
 
 async function readsAllowed(trial: Trial, value: ValueDefinition): Promise<void> {
   const client = await trial.connectFor(value);
-  const octets = await client.mustRead(value, `\`${value.id}\``);
+  const octets = await trial.read(client, value);
   const { minLength: min, maxLength: max } = value;
   const lengths = min === max ? `${min} octets` : `${min} to ${max} octets`;
   trial.observe(octets.length >= min && octets.length <= max, lengths, `${octets.length} octets: ${hexWords(octets)}`);
@@ -90,7 +90,7 @@ async function readsTruth(trial: Trial, value: ValueDefinition): Promise<void> {
   const client = await trial.connectFor(value);
   const before = await trial.truthOf(value);
   const mark = trial.mark();
-  const octets = await client.mustRead(value, `\`${value.id}\``);
+  const octets = await trial.read(client, value);
   mustBeTruth(trial, value, octets, mark, before);
 }
 
@@ -98,7 +98,7 @@ async function readsSample(trial: Trial, value: ValueDefinition, sample: Sample)
   const client = await trial.connectFor(value);
   await trial.set(value, sample.bytes);
   const mark = trial.mark();
-  const octets = await client.mustRead(value, `\`${value.id}\``);
+  const octets = await trial.read(client, value);
   mustBeTruth(trial, value, octets, mark, sample.bytes);
 }
 
@@ -107,7 +107,7 @@ async function readsChanges(trial: Trial, value: ValueDefinition): Promise<void>
   for (const octets of steps(value.type, 5) ?? []) {
     await trial.set(value, octets);
     const mark = trial.mark();
-    mustBeTruth(trial, value, await client.mustRead(value, `\`${value.id}\``), mark, octets);
+    mustBeTruth(trial, value, await trial.read(client, value), mark, octets);
   }
 }
 
@@ -122,8 +122,8 @@ function mustBeTruth(trial: Trial, value: ValueDefinition, read: Bytes, mark: nu
 
 async function readsByUuid(trial: Trial, value: ValueDefinition): Promise<void> {
   const client = await trial.connectFor(value);
-  const before = await client.mustRead(value, `\`${value.id}\``);
   const mark = trial.mark();
+  const before = await trial.read(client, value);
   const answer = await client.mustAnswer(readByType(value.handle, value.handle, value.uuid), 'reading by type');
   const listed = answer.subarray(4);
   const rightFrame =
@@ -182,7 +182,7 @@ function multipleDrafts(table: Table, readable: readonly ValueDefinition[]): rea
 async function readsTwo(trial: Trial, first: ValueDefinition, second: ValueDefinition): Promise<void> {
   const client = await trial.connect();
   const mark = trial.mark();
-  const before = [await client.mustRead(first, `\`${first.id}\``), await client.mustRead(second, `\`${second.id}\``)];
+  const before = [await trial.read(client, first), await trial.read(client, second)];
   const answer = await client.mustAnswer(readMultiple([first.handle, second.handle]), 'reading two values');
   const room = defaultMtu - 1;
   const choices = [first, second].map((value, i) => [
@@ -199,7 +199,7 @@ async function readsTwo(trial: Trial, first: ValueDefinition, second: ValueDefin
 
 async function readsVariable(trial: Trial, name: number, value: ValueDefinition): Promise<void> {
   const client = await trial.connect();
-  const octets = await client.mustRead(value, `\`${value.id}\``);
+  const octets = await trial.read(client, value);
   const mark = trial.mark();
   const answer = await client.mustAnswer(
     readMultipleVariable([value.handle, name]),

@@ -11,7 +11,7 @@ import { quiet, type Client } from '../client.ts';
 import { makeCases, when, type Draft } from '../make-case.ts';
 import { nudge, patience } from '../pace.ts';
 import { attributeAt } from '../remote.ts';
-import { allowedSamples, otherThan } from '../samples.ts';
+import { allowedSamples, otherThan, steps } from '../samples.ts';
 import { needOf, needs, securityFor } from '../secure.ts';
 import type { Trial } from '../trial.ts';
 import { hexWords } from '../words.ts';
@@ -39,6 +39,7 @@ function needDrafts(value: ValueDefinition): readonly Draft[] {
   const writable = access.includes('write');
   const commandable = access.includes('write-without-response');
   const visible = readable ? [] : (['console'] as const);
+  const sendable = commandable && steps(value.type, 2, defaultMtu - 3) !== undefined;
   const weaker = (need: Need): readonly Need[] => needs.slice(0, needs.indexOf(need));
   const base = { subject, place };
   return [
@@ -74,11 +75,11 @@ function needDrafts(value: ValueDefinition): readonly Draft[] {
       requires: ['raw-pdu', 'security'],
       run: (trial) => subscriptionIsRefused(trial, value, level),
     })),
-    ...when(needOf(value) !== 'open', {
+    ...when(needOf(value) !== 'open' && (readable || writable || value.cccd !== undefined || sendable), {
       ...base,
       kind: 'granted',
       about: `${label} is open to a link that is just secure enough: ${linkWords[needOf(value)]}.`,
-      requires: ['security'],
+      requires: ['security', ...(readable || writable || value.cccd !== undefined ? [] : (['console'] as const))],
       run: (trial) => isGranted(trial, value),
     }),
     ...when(readable && value.needs.read !== 'open', {
@@ -194,7 +195,7 @@ async function isGranted(trial: Trial, value: ValueDefinition): Promise<void> {
   const { access } = value;
   if (access.includes('read')) {
     const client = await connectAt(trial, value.needs.read);
-    await client.mustRead(value, `\`${value.id}\``);
+    await trial.read(client, value);
     await trial.leave(client);
   }
   if (access.includes('write')) {
@@ -203,10 +204,27 @@ async function isGranted(trial: Trial, value: ValueDefinition): Promise<void> {
     if (octets !== undefined) await trial.write(client, value, octets);
     await trial.leave(client);
   }
+  if (access.includes('write-without-response') && trial.truth !== undefined) {
+    const client = await connectAt(trial, value.needs.write);
+    await takesCommand(trial, client, value);
+    await trial.leave(client);
+  }
   if (value.cccd !== undefined) {
     const client = await connectAt(trial, value.needs.subscribe);
     await client.mustSubscribe(value, access.includes('notify') ? 'notify' : 'indicate');
   }
+}
+
+/** A write without response arrives, as far as the console tells; the link may be too weak to read it back. */
+async function takesCommand(trial: Trial, client: Client, value: ValueDefinition): Promise<void> {
+  const [before, octets] = steps(value.type, 2, defaultMtu - 3) ?? [];
+  if (before === undefined || octets === undefined) return;
+  await trial.set(value, before);
+  await client.mustWriteWithoutResponse(value, octets);
+  await trial.pass(quiet);
+  const now = await trial.truthOf(value);
+  const right = now !== undefined && equalBytes(now, octets);
+  trial.claim(right, `${hexWords(octets)} arrives when it is sent without response`, 'it does not');
 }
 
 /** Every bond of a case is a new client's: nothing of an earlier case hangs on to it. */
@@ -218,7 +236,7 @@ function bondedAs(level: Need): LinkSecurity {
 async function asksForEncryption(trial: Trial, value: ValueDefinition): Promise<void> {
   const identity = `bonded to read ${value.id}`;
   const before = await trial.connect({ identity, security: bondedAs(value.needs.read) });
-  await before.mustRead(value, `\`${value.id}\``);
+  await trial.read(before, value);
   await trial.leave(before);
   const client = await trial.connect({ identity });
   const code = attError.insufficientEncryption;
@@ -236,7 +254,7 @@ function bondDrafts(value: ValueDefinition): readonly Draft[] {
       requires: ['handles', 'security'],
       run: (trial) => keepsSubscription(trial, value),
     },
-    ...when(value.needs.subscribe !== 'open', {
+    ...when(value.needs.subscribe !== 'open' && steps(value.type, 2) !== undefined, {
       subject,
       kind: 'withheld',
       about: `A bonded client gets ${label} only when the link is secure again.`,

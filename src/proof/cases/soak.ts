@@ -12,6 +12,7 @@ import type { Sample } from '../sample.ts';
 import { allowedSamples } from '../samples.ts';
 import { needOf, reachesFor, securityFor, strongest } from '../secure.ts';
 import type { Trial } from '../trial.ts';
+import type { Mark } from '../truth.ts';
 import { failureWords, timeWords, valueWords } from '../words.ts';
 
 /** What the soak does at each step, as often as it stands here. */
@@ -30,6 +31,9 @@ const actions = [
   'wait',
   'drop',
 ] as const;
+
+/** A value that comes may have been sent so long ago. */
+const longestTransit = us(1_000_000);
 
 /** Longest pause between two steps. */
 const longestPause = us(1_500_000);
@@ -65,8 +69,8 @@ class Soak {
   #subscribed = new Set<ValueDefinition>();
   /** Values of the present connection that have been checked. */
   #checked = 0;
-  /** Where the account of changes stood at the last step. */
-  #mark = 0;
+  /** Where the account of changes stood at the last steps, the oldest first. */
+  readonly #marks: { readonly at: Microseconds; readonly mark: Mark }[] = [{ at: us(0), mark: 0 }];
   /** Truths before anything was told. */
   readonly #first = new Map<ValueDefinition, Bytes>();
 
@@ -99,8 +103,7 @@ class Soak {
       if (!client.isOpen) trial.claim(false, 'the link stays up', 'the board ended it');
       client = await this.#step(client);
       this.#checkValues(client);
-      trial.truth?.forget(this.#mark);
-      this.#mark = trial.mark();
+      this.#remember();
       await trial.pass(us(trial.random.int(longestPause)));
     }
     trial.claim(true, `truth and air agree at each of ${step} steps`);
@@ -144,7 +147,7 @@ class Soak {
     const trial = this.#trial;
     const before = await trial.truthOf(value);
     const mark = trial.mark();
-    const read = await client.mustRead(value, `\`${value.id}\``);
+    const read = await trial.read(client, value);
     const right = trial.truth?.held(value.id, read, mark, before) ?? true;
     const words = before === undefined ? 'the truth' : valueWords(value.type, before);
     this.#claim(right, `\`${value.id}\` reads ${words}`, () => valueWords(value.type, read));
@@ -212,14 +215,23 @@ class Soak {
     return this.#trial.connect({ security: securityFor(need) });
   }
 
-  /** Everything that came since the last step was the truth at some time since then. */
+  /** Keeps as much of the account of changes as what is still on its way may need. */
+  #remember(): void {
+    const { now, truth } = this.#trial;
+    this.#marks.push({ at: now, mark: this.#trial.mark() });
+    while ((this.#marks[1]?.at ?? now) < now - longestTransit) this.#marks.shift();
+    truth?.forget(this.#marks[0]?.mark ?? 0);
+  }
+
+  /** Everything that came was the truth a short time before, or since. */
   #checkValues(client: Client): void {
     const { table, truth } = this.#trial;
+    const mark = this.#marks[0]?.mark ?? 0;
     for (const event of client.values.slice(this.#checked)) {
       const value = table.values.find(({ handle }) => handle === event.handle);
       if (value === undefined) continue;
-      const before = truth?.before(value.id, this.#mark)?.value ?? this.#first.get(value);
-      const changes = truth?.changes(value.id, this.#mark).map((told) => told.value) ?? [];
+      const before = truth?.before(value.id, mark)?.value ?? this.#first.get(value);
+      const changes = truth?.changes(value.id, mark).map((told) => told.value) ?? [];
       const truths = before === undefined ? changes : [before, ...changes];
       const right = truths.length === 0 || truths.some((octets) => isSent(octets, event.value, client.mtu - 3));
       this.#claim(right, `each \`${value.id}\` that comes was the truth`, () => valueWords(value.type, event.value));

@@ -27,7 +27,7 @@ export function timingCases(table: Table): readonly Case[] {
       run: async (trial) => {
         const client = await trial.connect();
         await client.mustDiscover();
-        for (const value of readable) await client.mustRead(value, `\`${value.id}\``);
+        for (const value of readable) await trial.read(client, value);
         mustBeInTime(trial, client);
       },
     },
@@ -43,7 +43,7 @@ export function timingCases(table: Table): readonly Case[] {
           await client.mustSubscribe(value, value.access.includes('notify') ? 'notify' : 'indicate');
         for (let i = 0; i < 20; i++) {
           const value = readable[i % readable.length];
-          if (value !== undefined) await client.mustRead(value, `\`${value.id}\``);
+          if (value !== undefined) await trial.read(client, value);
           await trial.pass(us(50_000));
         }
         mustBeInTime(trial, client);
