@@ -45,6 +45,7 @@ export default tseslint.config(
         fetch: 'readonly',
         Response: 'readonly',
         setTimeout: 'readonly',
+        URL: 'readonly',
         __FILES__: 'readonly',
       },
     },

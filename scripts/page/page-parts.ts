@@ -33,7 +33,7 @@ export function pageParts(): Plugin {
         const parts = partsOf(bundle);
         for (const name of readdirSync(publicDir)) parts.set(name, readFileSync(join(publicDir, name)));
         this.emitFile({ type: 'asset', fileName: 'service-worker.js', source: serviceWorker(publicDir, parts) });
-        const { lines, total } = firstLoad(bundle, parts);
+        const { lines, total } = firstLoad(parts);
         console.log(`First load of the page, without the editor:\n${lines.join('\n')}`);
         if (total > firstLoadLimit) {
           this.error(`the first load is ${kilobytes(total)}, at most ${kilobytes(firstLoadLimit)} are allowed`);
@@ -68,20 +68,16 @@ function serviceWorker(publicDir: string, parts: ReadonlyMap<string, Uint8Array>
 type FirstLoad = { readonly lines: readonly string[]; readonly total: number };
 
 /** What a first visit loads: the page, its script with what that imports at once, styles, fonts and the worker. */
-function firstLoad(bundle: Rollup.OutputBundle, parts: ReadonlyMap<string, Uint8Array>): FirstLoad {
+function firstLoad(parts: ReadonlyMap<string, Uint8Array>): FirstLoad {
   const files = new Set<string>();
   const follow = (name: string): void => {
     const content = parts.get(name);
     if (files.has(name) || content === undefined) return;
     files.add(name);
-    const part = bundle[name];
-    if (part?.type === 'chunk') for (const style of part.viteMetadata?.importedCss ?? []) files.add(style);
-    // The bundles of workers are here as plain files: what they import is read from their text.
-    if (name.endsWith('.js')) for (const other of staticImports(content)) follow(join(dirname(name), other));
+    for (const other of namedIn(name, content)) follow(join(dirname(name), other));
   };
   follow('index.html');
-  for (const part of Object.values(bundle)) if (part.type === 'chunk' && part.isEntry) follow(part.fileName);
-  for (const name of parts.keys()) if (/worker-[^/]*\.js$/.test(name) && name.includes('/')) follow(name);
+  follow('worker.js');
   for (const name of parts.keys()) if (name.endsWith('.woff2')) files.add(name);
   const sizes = [...files].map((name) => ({ name, size: sizeOf(name, parts.get(name)) }));
   const sum = (fonts: boolean): number =>
@@ -95,10 +91,13 @@ function firstLoad(bundle: Rollup.OutputBundle, parts: ReadonlyMap<string, Uint8
   return { lines, total };
 }
 
-/** The files that a bundle needs before it can run: `import … from './x.js'`, not `import('./x.js')`. */
-function staticImports(content: Uint8Array): readonly string[] {
-  const text = Buffer.from(content).toString('utf8');
-  return [...text.matchAll(/\b(?:from|import)\s*["'](\.\/[^"']+)["']/g)].map(([, name = '']) => name);
+/** What a page names in its head, and what a bundle imports at once: `from './x.js'`, not `import('./x.js')`. */
+function namedIn(name: string, content: Uint8Array): readonly string[] {
+  const pattern = name.endsWith('.html')
+    ? /(?:src|href)="(\.\/[^"]+\.(?:js|css))"/g
+    : /\b(?:from|import)\s*["'](\.\/[^"']+\.js)["']/g;
+  if (!/\.(?:html|js)$/.test(name)) return [];
+  return [...Buffer.from(content).toString('utf8').matchAll(pattern)].map(([, other = '']) => other);
 }
 
 /** Octets as they cross: fonts are compressed already. */

@@ -1,16 +1,13 @@
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vite';
 import { firstContract } from './first-contract.ts';
+import { FirstFiles } from './first-files.ts';
 import { pageParts } from './page-parts.ts';
 
 const fromRoot = (path: string): string => fileURLToPath(new URL(`../../${path}`, import.meta.url));
-
-/** What is needed at once is one file: a dozen small ones compress worse and wait for each other. */
-const bundling = {
-  output: { codeSplitting: { groups: [{ name: 'first', tags: ['$initial' as const] }] } },
-  // Reading the contract for the first module takes a while, and may.
-  checks: { bundlerTimings: false },
-};
+const page = fromRoot('src/page/main.tsx');
+const worker = fromRoot('src/page/worker/worker.ts');
+const first = new FirstFiles(page, worker);
 
 export default defineConfig({
   root: fromRoot('src/page'),
@@ -19,21 +16,30 @@ export default defineConfig({
   publicDir: 'public',
   cacheDir: fromRoot('node_modules/.vite'),
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  worker: {
-    format: 'es',
-    rolldownOptions: bundling,
-    plugins: () => [firstContract(fromRoot('examples/wave-tank/contract.yaml'))],
-  },
   build: {
     outDir: fromRoot('dist/page'),
     emptyOutDir: true,
     target: 'es2022',
     assetsInlineLimit: 0,
-    modulePreload: { polyfill: false },
+    modulePreload: {
+      polyfill: false,
+      // A worker has no document to put a preload into; styles of a view are the page's alone.
+      resolveDependencies: (_file, needed, { hostType }) =>
+        hostType === 'html' ? needed : needed.filter((name) => name.endsWith('.css')),
+    },
     reportCompressedSize: false,
     chunkSizeWarningLimit: 1024,
     license: { fileName: 'licences.md' },
-    rolldownOptions: bundling,
+    rolldownOptions: {
+      // The worker is built with the page, not as a bundle of its own: what both need is loaded once.
+      input: { index: fromRoot('src/page/index.html'), worker },
+      output: {
+        entryFileNames: ({ name }) => (name === 'worker' ? 'worker.js' : 'assets/[name]-[hash].js'),
+        codeSplitting: { groups: first.groups },
+      },
+      // Reading the contract for the first module takes a while, and may.
+      checks: { bundlerTimings: false },
+    },
   },
-  plugins: [pageParts()],
+  plugins: [firstContract(fromRoot('examples/wave-tank/contract.yaml')), first.plugin(), pageParts()],
 });

@@ -18,7 +18,8 @@ import { say } from './stores/words.ts';
 import type { FromWorker } from './worker/protocol.ts';
 
 function makeWorker(): WorkerPort {
-  const worker = new Worker(new URL('./worker/worker.ts', import.meta.url), { type: 'module' });
+  // Beside the page, by the name the build gives it.
+  const worker = new Worker('./worker.js', { type: 'module' });
   worker.addEventListener('error', (event) => {
     say('caution', 'A part of the page stopped. Save your work and load the page again.', event.message);
   });

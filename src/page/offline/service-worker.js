@@ -2,7 +2,7 @@
 // content; each build has a cache of its own, and the old one goes when no window uses it any more.
 const files = __FILES__;
 const cacheName = 'gattwright-__BUILD__';
-/** Milliseconds that the host gets to answer for the page itself before the kept one is shown. */
+/** Milliseconds that the host gets to answer before the kept file is taken. */
 const patience = 3000;
 
 self.addEventListener('install', (event) => {
@@ -22,10 +22,9 @@ self.addEventListener('activate', (event) => {
 self.addEventListener('fetch', (event) => {
   const { request } = event;
   if (request.method !== 'GET' || !request.url.startsWith(self.registration.scope)) return;
-  // The page itself is the newest there is; all else has a name made from its content.
-  event.respondWith(
-    request.mode === 'navigate' ? newest(request) : kept(request).then((found) => found ?? fetch(request)),
-  );
+  // Files in assets/ have a name made from their content; of the others the newest is wanted, so that they fit.
+  const lasting = request.url.startsWith(new URL('assets/', self.registration.scope).href);
+  event.respondWith(lasting ? kept(request).then((found) => found ?? fetch(request)) : newest(request));
 });
 
 function kept(request) {
@@ -40,5 +39,10 @@ async function newest(request) {
   const late = new Promise((resolve) => {
     setTimeout(resolve, patience, undefined);
   });
-  return (await Promise.race([fetched, late])) ?? (await kept('./')) ?? (await fetched) ?? Response.error();
+  return (
+    (await Promise.race([fetched, late])) ??
+    (await kept(request.mode === 'navigate' ? './' : request)) ??
+    (await fetched) ??
+    Response.error()
+  );
 }
