@@ -7,6 +7,34 @@ import { check } from './check.ts';
 
 const examples = new URL('../../examples/', import.meta.url);
 
+/** Slow notifications on a battery, and one value that is written: without that one, sleep would be advised. */
+const hive = `contract: 1
+board: { name: "Hive {unit}", unit: "7" }
+uuid-base: 1f2e0000-5a3b-4c4d-8e6f-a1b2c3d4e5f6
+radio: { connection: { interval: 100 ms, latency: 4, timeout: 6 s } }
+use: [battery]
+services:
+  - id: hive
+    includes: [scale]
+    characteristics:
+      - id: mass
+        type: sint24
+        unit: kilogram
+        range: [-10, 150]
+        access: [read, notify]
+        notify: { on: every 10 s }
+      - id: tare
+        type: boolean
+        access: [write]
+        needs: encrypted
+  - id: scale
+    secondary: true
+    characteristics:
+      - id: turns
+        type: uint8
+        access: [read]
+`;
+
 describe('check', () => {
   it('gives contract and table, and finds nothing, in a plain contract', () => {
     const { value, findings } = check(plain);
@@ -32,6 +60,21 @@ describe('check', () => {
     expect(check(characteristics('id: a\ntype: uint8\nunit: volt\nrange: [0, 300]\naccess: [read, write]')).value).toBe(
       undefined,
     );
+  });
+
+  it('finds nothing by what an error left out', () => {
+    expect(check(hive).findings).toEqual([]);
+    for (const [right, wrong] of [
+      ['type: boolean', 'type: bool'],
+      ['unit: "7"', 'unit: 7'],
+      ['id: tare', 'id: mass'],
+      ['uuid-base: 1f2e0000', 'uuid-base: zzzz0000'],
+      ['unit: kilogram', 'unit: stone'],
+      ['id: hive\n', 'id: Hive\n'],
+    ] as const) {
+      const codes = check(hive.replace(right, wrong)).findings.map(({ severity }) => severity);
+      expect(codes, wrong).toEqual(['error']);
+    }
   });
 
   it('lints what could be read beside errors, and makes no table of it', () => {

@@ -32,4 +32,6 @@ export const advertisesSecondary = contractRule<{ name: string }>(
       if (service?.secondary === true) report(placeOf(advertise.where, 'services'), { name: id });
     }
   },
+  // By default the first service is advertised, which need not be the first that could be read.
+  { needsWhole: true },
 );

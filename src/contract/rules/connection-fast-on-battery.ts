@@ -57,4 +57,5 @@ export const connectionFastOnBattery = contractRule<{ interval: string; spacing:
       { fixes },
     );
   },
+  { needsWhole: true },
 );

@@ -13,7 +13,7 @@ import { shapesOf, type Shape } from './shapes.ts';
 /** One lint: what it is about, and the search for it. Never throws, whatever contract the decoder let through. */
 export type Rule = {
   readonly doc: FindingDoc;
-  /** True for a rule that looks for what is missing: beside errors, parts of the contract are missing anyway. */
+  /** True for a rule that finds by what is missing: beside errors, parts of the contract are missing anyway. */
   readonly needsWhole: boolean;
   /** @param text the contract's source, which fixes need to keep to its layout */
   check(contract: Contract, text: string): readonly Finding[];

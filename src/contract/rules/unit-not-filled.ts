@@ -21,4 +21,5 @@ export const unitNotFilled = contractRule<{ name: string }>(
     if (!nameTemplate.includes('{unit}') || unit.trim() !== '') return;
     report(placeOf(where, 'name'), { name }, { fixes: [setKey(text, where, 'unit', '"01"', 'Call it 01')] });
   },
+  { needsWhole: true },
 );
