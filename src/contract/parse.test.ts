@@ -93,6 +93,16 @@ describe('parseContract on the wave tank', () => {
   });
 });
 
+describe('the specification', () => {
+  const specification = readFileSync(new URL('../../docs/SPEC.md', import.meta.url), 'utf8');
+
+  it('has examples that read without findings', () => {
+    const examples = [...specification.matchAll(/```yaml\n([^`]*)```/g)].map(([, lines]) => lines);
+    expect(examples).not.toEqual([]);
+    for (const lines of examples) expectFindings(`contract: 1\nboard: { name: Tank }\n${lines ?? ''}`, []);
+  });
+});
+
 describe('parseContract', () => {
   it('tells everything wrong at once, in the order of the text', () => {
     expectFindings(

@@ -65,11 +65,23 @@ function row(key: string, field: Field<unknown>): string {
 
 /** What is wanted, the words it may be, and where the mappings in it are told. */
 function valueOf(field: Field<unknown>): string {
-  const wanted = field.shape.wanted.replaceAll(' (a mapping)', '');
+  const wanted = linked(field.shape.wanted.replaceAll(' (a mapping)', ''));
   const choices = [...new Set(field.shape.choices())].filter((word) => !wanted.includes(`\`${word}\``));
   const words = choices.length === 0 ? '' : `: ${choices.map((word) => `\`${word}\``).join(' ')}`;
   const links = field.shape.records().map((record) => `[${heading(record).toLowerCase()}](#${record.id})`);
   return `${wanted}${words}${links.length === 0 ? '' : `; see ${links.join(', ')}`}`;
+}
+
+/** Phrases that name a list at the end of the page. */
+const lists: Readonly<Record<string, string>> = {
+  'a list of adopted services': 'adopted-services',
+  'the assigned name of an adopted characteristic': 'adopted-characteristics',
+  'the assigned name of an appearance': 'appearances',
+  'the assigned name of a unit': 'units',
+};
+
+function linked(wanted: string): string {
+  return Object.entries(lists).reduce((text, [phrase, id]) => text.replace(phrase, `[${phrase}](#${id})`), wanted);
 }
 
 function assignedNames(): readonly string[] {

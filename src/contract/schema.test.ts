@@ -77,7 +77,7 @@ describe('contractSchema', () => {
         if (parseContract(text).findings.some(({ severity }) => severity === 'error')) return;
         expect(problems(text)).toEqual([]);
       }),
-      { numRuns: 300 },
+      { numRuns: 200 },
     );
   }, 60_000);
 
