@@ -55,8 +55,9 @@ export type Span = { readonly min: number; readonly max: number };
  * drawn takes less than a quarter of it.
  *
  * @param least the smallest span that makes sense: some steps of the coding
+ * @param limits what the values can be; the span does not go beyond it, unless they do
  */
-export function calmSpan(before: Span | undefined, values: readonly number[], least: number): Span {
+export function calmSpan(before: Span | undefined, values: readonly number[], least: number, limits?: Span): Span {
   let min = Infinity;
   let max = -Infinity;
   for (const value of values) {
@@ -70,7 +71,10 @@ export function calmSpan(before: Span | undefined, values: readonly number[], le
   const middle = (min + max) / 2;
   const reach = Math.max(tight * 0.6, least / 2);
   const step = roundNumber((2 * reach) / 4);
-  return { min: Math.floor((middle - reach) / step) * step, max: Math.ceil((middle + reach) / step) * step };
+  const low = Math.floor((middle - reach) / step) * step;
+  const high = Math.ceil((middle + reach) / step) * step;
+  if (limits === undefined || min < limits.min || max > limits.max) return { min: low, max: high };
+  return { min: Math.max(low, limits.min), max: Math.min(high, limits.max) };
 }
 
 /** The smallest of 1, 2, 5 × 10^n not below `least`. */

@@ -1,5 +1,5 @@
-/** A dial is drawn in a field of 200 × 112, its axis at (100, 100), its scale from the left over the top to the right. */
-export const dialField = { width: 200, height: 114, x: 100, y: 100 } as const;
+/** A dial is drawn in a field of this size, its axis at (x, y), its scale from the left over the top to the right. */
+export const dialField = { width: 240, height: 126, x: 120, y: 112 } as const;
 
 export type Point = { readonly x: number; readonly y: number };
 

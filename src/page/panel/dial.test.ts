@@ -73,7 +73,7 @@ describe('a hand', () => {
 
   it('takes the nearer end below the axis', () => {
     expect(fractionAt({ x: 20, y: 130 })).toBe(0);
-    expect(fractionAt({ x: 180, y: 130 })).toBe(1);
+    expect(fractionAt({ x: 200, y: 130 })).toBe(1);
   });
 
   it('snaps to steps of the value', () => {

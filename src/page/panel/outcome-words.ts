@@ -2,6 +2,7 @@ import type { Bytes } from '../../base/bytes.ts';
 import { refusalText } from '../../values/refusal.ts';
 import { checkValue } from '../../values/check.ts';
 import { attError, attErrorName } from '../../numbers/att-errors.ts';
+import type { Need } from '../../contract/model.ts';
 import type { ValueDefinition } from '../../table/model.ts';
 import type { Act } from '../stores/values.ts';
 import { allowedWords, shortValue } from './allowed-words.ts';
@@ -15,6 +16,14 @@ export type Outcome = {
 };
 
 const verbs = { read: 'read', write: 'write', 'write-without-response': 'write', subscribe: 'subscribe' } as const;
+
+/** What the contract asks of the link for it. A board without a key answers Insufficient Authentication to all of them. */
+const needWords: Readonly<Record<Need, string>> = {
+  open: 'The board wants an encrypted link for this, though the contract does not.',
+  encrypted: 'The board wants an encrypted link for this.',
+  authenticated: 'The board wants a link with an authenticated key for this: pair, then encrypt.',
+  'secure-connections': 'The board wants a link by LE Secure Connections for this: pair, then encrypt.',
+};
 
 /** Why an act did not succeed, in the user's words; `undefined` for one that did, or has not ended. */
 export function outcomeWords(definition: ValueDefinition, act: Act | undefined): Outcome | undefined {
@@ -43,12 +52,7 @@ function attOutcome(definition: ValueDefinition, act: Act, code: number): Outcom
     case attError.insufficientAuthentication:
     case attError.encryptionKeySizeTooShort:
       return {
-        ...said(
-          code === attError.insufficientAuthentication
-            ? 'The board wants to know who asks: pair and encrypt the link first.'
-            : 'The board wants an encrypted link for this.',
-          detail,
-        ),
+        ...said(needWords[definition.needs[verbs[act.kind]]], detail),
         wantsEncryption: true,
       };
     case attError.insufficientAuthorization:

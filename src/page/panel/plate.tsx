@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import { ByteRuler } from '../ruler/byte-ruler.tsx';
+import type { ValueDefinition } from '../../table/model.ts';
 import type { ValueSides } from '../stores/values.ts';
 import { instrumentOf } from './instrument-kind.ts';
 import { Instrument } from './instruments/instrument.tsx';
@@ -38,10 +39,17 @@ export function Plate({ sides, parts }: PlateProps): JSX.Element {
       <Instrument kind={kind} sides={sides} labelId={labelId} />
       <PlateSides sides={sides} />
       <PlateWords sides={sides} />
-      <PlateActs sides={sides} kind={kind} />
-      <PlateFoot sides={sides} />
+      <div class={isShort(definition) ? 'panel-end panel-end-short' : 'panel-end'}>
+        <PlateActs sides={sides} kind={kind} />
+        <PlateFoot sides={sides} />
+      </div>
     </section>
   );
+}
+
+/** So few octets that their ruler stands beside the acts. */
+function isShort({ type, maxLength }: ValueDefinition): boolean {
+  return maxLength <= 4 && type.kind !== 'struct' && type.kind !== 'text';
 }
 
 export function plateLabelId(index: number): string {
@@ -66,7 +74,7 @@ function PlateFoot({ sides }: { readonly sides: ValueSides }): JSX.Element {
   const truth = sides.truth.value;
   const bytes = truth?.raw ?? sides.air.value?.raw;
   return (
-    <div class="panel-foot">
+    <div class="panel-foot" style={{ '--octets': `${Math.max(1, sides.definition.maxLength)}` }}>
       <ByteRuler type={type} bytes={bytes} ink={truth === undefined ? 'air' : 'board'} size="plate" name={label} />
     </div>
   );

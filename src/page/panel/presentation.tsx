@@ -23,7 +23,7 @@ export function Presentation(): JSX.Element {
   );
   const shown = hasRig && chosen.includes(rigName);
   return (
-    <div class="panel-presentation">
+    <div class="panel-presentation" ref={fillScreen}>
       {shown && <RigWindow />}
       <div class="panel-sheet panel-sheet-large">
         {rows.flat().map(({ plate: { sides }, parts }) => (
@@ -39,6 +39,24 @@ export function Presentation(): JSX.Element {
       </div>
     </div>
   );
+}
+
+/** From under the page's head to the foot of the window. */
+let stopFilling: (() => void) | undefined;
+function fillScreen(element: HTMLElement | null): void {
+  stopFilling?.();
+  stopFilling = undefined;
+  if (element === null) return;
+  const fit = (): void => {
+    const top = element.getBoundingClientRect().top + scrollY;
+    element.style.height = `${Math.max(320, innerHeight - top)}px`;
+  };
+  fit();
+  const sizes = new ResizeObserver(fit);
+  sizes.observe(document.documentElement);
+  stopFilling = () => {
+    sizes.disconnect();
+  };
 }
 
 function Choosing({

@@ -69,9 +69,10 @@ function Display(): JSX.Element | null {
 
 /** Draws at each frame; a standing picture once a second for who wants nothing to move. Returns how to stop. */
 function animateTank(place: HTMLElement, canvas: HTMLCanvasElement, large: boolean): () => void {
+  const mostHeight = (): number => (large ? Math.max(160, innerHeight * 0.28) : 208);
   const ctx = canvas.getContext('2d');
   if (ctx === null) return () => undefined;
-  let size = tankSize(Math.max(1, place.clientWidth), large);
+  let size = tankSize(Math.max(1, place.clientWidth), mostHeight());
   let tank: WaveTank | undefined;
   let told = 0;
   let toldAt = 0;
@@ -81,7 +82,7 @@ function animateTank(place: HTMLElement, canvas: HTMLCanvasElement, large: boole
 
   const fit = (): void => {
     if (place.clientWidth === 0) return;
-    size = tankSize(place.clientWidth, large);
+    size = tankSize(place.clientWidth, mostHeight());
     const ratio = devicePixelRatio;
     canvas.width = Math.round(size.width * ratio);
     canvas.height = Math.round(size.height * ratio);

@@ -72,10 +72,10 @@ const howWords: Readonly<Record<AirValue['how'], string>> = {
   indicated: 'indicated',
 };
 
-/** `read 12 s ago`, `notified now, 21 ms behind`. */
+/** `read 12 s ago`, `now, 21 ms behind`. */
 export function airWords(air: AirValue, delay: number | undefined, now: number): string {
-  const when = `${howWords[air.how]} ${ageWords(Math.max(0, now - air.ms))}`;
-  return delay === undefined ? when : `${when}, ${delay} ms behind`;
+  const when = ageWords(Math.max(0, now - air.ms));
+  return delay === undefined ? `${howWords[air.how]} ${when}` : `${when}, ${delay} ms behind`;
 }
 
 /** Who changed the board's value, where it was not the world or the start. */

@@ -5,13 +5,14 @@ import { resolution } from '../../values/scale.ts';
 import type { FloatType, IntegerType } from '../../values/type.ts';
 import { boardMs, onBatch, type ValueSides } from '../stores/values.ts';
 import { calmSpan, drawnSamples, type Drawn, type Span } from './chart-window.ts';
+import { presenting } from '../stores/view.ts';
 import { inks, wantsStill } from './inks.ts';
 
 const nothing: Drawn = { times: [], values: [] };
 /** Steps of the coding that the smallest span shows. */
 const leastSteps = 40;
 /** Room for the pens at the right edge, CSS pixels. */
-const penRoom = 12;
+const penRoom = 14;
 
 /**
  * Draws a strip chart into an element, some 20 times a second and as wide as the element is. The board's line and the
@@ -31,6 +32,10 @@ export function drawStripChart(
   const sampled = definition.notify?.on.kind === 'every';
   const step = resolution(type);
   const least = step === undefined ? Number.MIN_VALUE : leastSteps * toDouble(step);
+  const limits =
+    type.range === undefined ? undefined : { min: toDouble(type.range.min), max: toDouble(type.range.max) };
+  // Read from the last row, or from the desk.
+  const large = presenting.peek() ? 1.6 : 1;
   let now = boardMs.peek();
   let truth = nothing;
   let air = nothing;
@@ -39,6 +44,7 @@ export function drawStripChart(
   const marks = (plot: uPlot): void => {
     const { ctx, bbox } = plot;
     const size = devicePixelRatio;
+    const dot = 1.8 * size * large;
     const at = (time: number, value: number): readonly [number, number] => [
       plot.valToPos(time, 'x', true),
       plot.valToPos(value, 'y', true),
@@ -49,8 +55,8 @@ export function drawStripChart(
     air.times.forEach((time, i) => {
       const [x, y] = at((time - now) / 1000, air.values[i] ?? Number.NaN);
       if (x >= bbox.left && Number.isFinite(y)) {
-        ctx.moveTo(x + 1.8 * size, y);
-        ctx.arc(x, y, 1.8 * size, 0, 2 * Math.PI);
+        ctx.moveTo(x + dot, y);
+        ctx.arc(x, y, dot, 0, 2 * Math.PI);
       }
     });
     ctx.fill();
@@ -64,12 +70,12 @@ export function drawStripChart(
   };
 
   const axis = { stroke: () => inks().soft, grid: { stroke: () => inks().hair, width: 1 }, ticks: { show: false } };
-  const font = '11px "IBM Plex Sans", system-ui, sans-serif';
+  const font = `${Math.round(11 * large)}px "IBM Plex Sans", system-ui, sans-serif`;
   const plot = new uPlot(
     {
       width: Math.max(80, place.clientWidth),
       height: Math.max(60, place.clientHeight),
-      padding: [6, penRoom, 0, 0],
+      padding: [6, penRoom * large, 0, 0],
       legend: { show: false },
       cursor: { show: false },
       scales: {
@@ -80,12 +86,13 @@ export function drawStripChart(
         {
           ...axis,
           font,
-          size: 22,
+          size: 22 * large,
           gap: 4,
           space: 60,
+          incrs: [5, 10, 30],
           values: (_, at) => at.map((x) => (x === 0 ? 'now' : `${minus(x)} s`)),
         },
-        { ...axis, font, size: 58, gap: 6, space: 28, values: (_, at) => labels(at) },
+        { ...axis, font, size: 58 * large, gap: 6, space: 28 * large, values: (_, at) => labels(at) },
       ],
       series: [
         {},
@@ -110,7 +117,7 @@ export function drawStripChart(
     const columns = Math.max(50, plot.width - 70);
     truth = drawnSamples(traces.truth, from, now, columns, true);
     air = drawnSamples(traces.air, from, now, columns / 2, false);
-    span = calmSpan(span, [...truth.values, ...air.values].filter(Number.isFinite), least);
+    span = calmSpan(span, [...truth.values, ...air.values].filter(Number.isFinite), least, limits);
     const values = truth.values.map((value) => (Number.isNaN(value) ? null : value));
     plot.setData([truth.times.map((time) => (time - now) / 1000), values]);
   };
@@ -136,7 +143,8 @@ export function drawStripChart(
 /** All with as many places as their distance needs. */
 function labels(at: readonly number[]): string[] {
   const step = Math.abs((at[1] ?? 1) - (at[0] ?? 0));
-  const places = step > 0 ? Math.min(9, Math.max(0, Math.ceil(-Math.log10(step) - 1e-9))) : 0;
+  let places = 0;
+  while (places < 9 && Math.abs(step * 10 ** places - Math.round(step * 10 ** places)) > 1e-6) places += 1;
   return at.map((value) => minus(Math.abs(value) < step / 2 ? 0 : value, places));
 }
 

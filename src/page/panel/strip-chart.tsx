@@ -30,10 +30,6 @@ export function StripChart(props: {
   return (
     <div class="panel-chart">
       <div class="panel-chart-drawing" ref={place} role="img" aria-label={words} />
-      <p class="panel-chart-names" aria-hidden="true">
-        <span class="board-ink">board</span>
-        <span class="air-ink">air</span>
-      </p>
     </div>
   );
 }

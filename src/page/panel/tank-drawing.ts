@@ -3,10 +3,10 @@ import { inks, type Inks } from './inks.ts';
 import { paddleAt, surfaceAt, type TankMotion } from './tank-waves.ts';
 
 /** Metres of air over the water, and of floor under it, that are drawn. */
-const air = 0.2;
-const floor = 0.03;
+const air = 0.17;
+const floor = 0.015;
 /** Metres from the picture's left edge to the paddle's middle. */
-const behind = 0.16;
+const behind = 0.14;
 
 export type TankSize = {
   /** CSS pixels. */
@@ -16,9 +16,9 @@ export type TankSize = {
   readonly scale: number;
 };
 
-/** The picture of the tank for a width: to scale, and long enough to show the gauge. */
-export function tankSize(width: number, large: boolean): TankSize {
-  const scale = Math.min(large ? 820 : 480, width / (gaugeDistance + behind + 0.25));
+/** The picture of the tank for a width and the most height: to scale, and long enough to show the gauge. */
+export function tankSize(width: number, mostHeight: number): TankSize {
+  const scale = Math.min(mostHeight / (depth + air + floor), width / (gaugeDistance + behind + 0.25));
   return { width, height: Math.round((depth + air + floor) * scale), scale };
 }
 
@@ -51,7 +51,7 @@ export function drawTank(ctx: CanvasRenderingContext2D, size: TankSize, tank: Wa
   ctx.lineTo(width, bottom);
   ctx.lineTo(paddleX, bottom);
   ctx.closePath();
-  ctx.fillStyle = waterColour(tank, ink);
+  ctx.fillStyle = waterColour(tank);
   ctx.fill();
   // Behind the paddle the water stands.
   ctx.fillRect(0, still, paddleX, bottom - still);
@@ -71,10 +71,9 @@ export function drawTank(ctx: CanvasRenderingContext2D, size: TankSize, tank: Wa
 }
 
 /** Dyed water is strong under the lamp and dull without it. */
-function waterColour({ dye, light }: WaveTank, ink: Inks): string {
+function waterColour({ dye, light }: WaveTank): string {
   const colour = dyes[dye];
   if (colour === undefined) return light > 0 ? 'rgba(90, 160, 190, 0.30)' : 'rgba(90, 140, 170, 0.16)';
-  void ink;
   return `rgba(${colour.join(', ')}, ${light > 0 ? 0.62 : 0.3})`;
 }
 
@@ -159,7 +158,7 @@ function drawGauge(
   ctx.fillStyle = ink.soft;
   ctx.textAlign = 'left';
   ctx.textBaseline = 'middle';
-  for (const mark of [-10, -5, 5, 10]) {
+  for (const mark of scale < 300 ? [-10, 10] : [-10, -5, 5, 10]) {
     ctx.fillText(`${mark < 0 ? '−' : '+'}${Math.abs(mark)} cm`, x + 15, still - (mark / 100) * scale);
   }
   const half = Math.max(4.5, 0.012 * scale);

@@ -34,7 +34,7 @@ export function ByteRuler({ type, bytes, ink = 'board', size = 'sheet', name = '
         octet={40}
         ink={side}
         bits={true}
-        labels={size === 'sheet' || strip.spans.length > 1}
+        labels={size === 'sheet' || type.kind === 'struct'}
         words={words}
       />
       {size === 'sheet' ? <StripTable strip={strip} caption={words} /> : null}

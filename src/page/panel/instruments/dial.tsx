@@ -1,20 +1,21 @@
 import type { JSX, TargetedPointerEvent } from 'preact';
 import { compare, toDouble, type Rational } from '../../../base/rational.ts';
-import { unitSymbol } from '../../../numbers/units.ts';
 import { withUnit } from '../../../values/show-number.ts';
 import { fullPhysicalRange } from '../../../values/scale.ts';
 import type { FloatType, IntegerType, PhysicalRange } from '../../../values/type.ts';
-import { plateDigits, plateWidth } from '../decimal.ts';
+import { plateDigits } from '../decimal.ts';
 import { arcPath, dialField, fractionAt, handTurn, onDial, round } from '../dial-geometry.ts';
 import { dialScale, fractionOf, moved, stepsOf, valueAt, type DialScale } from '../dial-scale.ts';
 import { draftOf, dropDraft, entryAt, knownBytes, setDraft, writeDraft } from '../draft.ts';
 import { entryOfPhysical, physicalOf } from '../entry.ts';
 import { isWritable } from '../instrument-kind.ts';
-import { figureText, physicalOfBytes } from '../plate-text.ts';
+import { physicalOfBytes } from '../plate-text.ts';
+import { Digits } from '../digits.tsx';
 import type { InstrumentProps } from './instrument.tsx';
 import { NumberField } from './number-field.tsx';
 
-const radius = { tick: 86, small: 81, large: 76, label: 62, band: 90, air: 96 } as const;
+/** From the axis outwards; the air's mark rides on the board's hand where the two agree. */
+const radius = { air: 62, large: 74, small: 79, tick: 84, band: 88, label: 97 } as const;
 
 /** A bounded number: a scale with two hands, and the exact entry. */
 export function Dial({ sides, labelId }: InstrumentProps): JSX.Element {
@@ -25,12 +26,7 @@ export function Dial({ sides, labelId }: InstrumentProps): JSX.Element {
     <div class="panel-instrument panel-dial">
       <DialDrawing sides={sides} labelId={labelId} type={type} writable={writable} />
       <div class="panel-figure-row">
-        <p class="panel-figure">
-          <span class="panel-digits" style={{ minWidth: `${plateWidth(type)}ch` }}>
-            {figureText(type, knownBytes(sides))}
-          </span>
-          <span class="panel-unit">{unitSymbol(type.unit)}</span>
-        </p>
+        <Digits type={type} bytes={knownBytes(sides)} />
         {writable && (
           <NumberField
             type={type}
@@ -65,9 +61,9 @@ function DialDrawing({ sides, labelId, type, writable }: DrawingProps): JSX.Elem
   const parts = (
     <>
       <ScaleDrawing scale={scale} />
-      {air !== undefined && <AirMark scale={scale} value={air} />}
       {board !== undefined && <Hand kind="board" scale={scale} value={board} />}
       {wished !== undefined && <Hand kind="draft" scale={scale} value={wished} />}
+      {air !== undefined && <AirMark scale={scale} value={air} />}
       <rect class="panel-dial-hub" x={dialField.x - 5} y={dialField.y - 5} width="10" height="10" />
     </>
   );
@@ -88,7 +84,7 @@ function DialDrawing({ sides, labelId, type, writable }: DrawingProps): JSX.Elem
       class="panel-dial-drawing panel-dial-live"
       viewBox={viewBox}
       role="slider"
-      tabIndex={0}
+      tabindex={0}
       aria-labelledby={labelId}
       aria-valuemin={toDouble(range.min)}
       aria-valuemax={toDouble(range.max)}
@@ -135,7 +131,13 @@ function ScaleDrawing({ scale }: { readonly scale: DialScale }): JSX.Element {
         if (label === '') return null;
         const { x, y } = onDial(at, radius.label);
         return (
-          <text key={label} class="panel-dial-label" x={round(x)} y={round(y) + 3.5} text-anchor="middle">
+          <text
+            key={label}
+            class="panel-dial-label"
+            x={round(x)}
+            y={round(y) + 3.5}
+            text-anchor={at < 0.45 ? 'end' : at > 0.55 ? 'start' : 'middle'}
+          >
             {label}
           </text>
         );
@@ -154,15 +156,15 @@ function Hand({ kind, scale, value }: MarkProps & { readonly kind: 'board' | 'dr
       class={`panel-hand panel-hand-${kind}`}
       style={{ transform: `rotate(${handTurn(fractionOf(scale, value))}deg)` }}
     >
-      <path d={kind === 'board' ? 'M97.4 100 99.4 18h1.2L102.6 100z' : 'M96 84 99 22h2L104 84z'} />
-      {beyond !== 0 && <path class="panel-hand-beyond" d={beyond > 0 ? 'M104 22l7 5-7 5' : 'M96 22l-7 5 7 5'} />}
+      <path d={kind === 'board' ? 'M117.2 112 119.3 32h1.4L122.8 112z' : 'M116 96 119 36h2L124 96z'} />
+      {beyond !== 0 && <path class="panel-hand-beyond" d={beyond > 0 ? 'M124 36l7 5-7 5' : 'M116 36l-7 5 7 5'} />}
     </g>
   );
 }
 
 function AirMark({ scale, value }: MarkProps): JSX.Element {
   const { x, y } = onDial(fractionOf(scale, value), radius.air);
-  return <circle class="panel-dial-air" cx={round(x)} cy={round(y)} r="3.2" />;
+  return <circle class="panel-dial-air" cx={round(x)} cy={round(y)} r="4" />;
 }
 
 /** `1.20 Hz, not written yet; the board holds 0.50 Hz`. */

@@ -1,9 +1,7 @@
 import type { JSX } from 'preact';
-import { unitSymbol } from '../../../numbers/units.ts';
-import { plateWidth } from '../decimal.ts';
 import { dropDraft, entryAt, knownBytes, setDraft, writeDraft } from '../draft.ts';
 import { isWritable } from '../instrument-kind.ts';
-import { figureText } from '../plate-text.ts';
+import { Digits } from '../digits.tsx';
 import type { InstrumentProps } from './instrument.tsx';
 import { NumberField } from './number-field.tsx';
 
@@ -13,12 +11,7 @@ export function Figure({ sides }: InstrumentProps): JSX.Element {
   if (type.kind !== 'integer' && type.kind !== 'float') return <></>;
   return (
     <div class="panel-instrument panel-plain">
-      <p class="panel-figure">
-        <span class="panel-digits" style={{ minWidth: `${plateWidth(type)}ch` }}>
-          {figureText(type, knownBytes(sides))}
-        </span>
-        <span class="panel-unit">{unitSymbol(type.unit)}</span>
-      </p>
+      <Digits type={type} bytes={knownBytes(sides)} />
       {isWritable(sides.definition) && (
         <NumberField
           type={type}
