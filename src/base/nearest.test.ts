@@ -22,6 +22,17 @@ describe('nearest name', () => {
     expect(nearest(word, keys)).toBeUndefined();
   });
 
+  it.each([
+    ['pwm', ['timer', 'pwm-duty', 'dac'], 'pwm-duty'],
+    ['device-info', ['battery', 'device-information'], 'device-information'],
+    ['Battery Service', ['battery', 'device-information'], 'battery'],
+    ['coded', ['1M', 'coded-s2', 'coded-s8'], undefined],
+    ['pw', ['pwm-duty'], undefined],
+    ['batteryless', ['battery'], undefined],
+  ])('of %s goes by its beginning where only one has it', (word, candidates, expected) => {
+    expect(nearest(word, candidates)).toBe(expected);
+  });
+
   it('is the first of equals and has nothing to offer from nothing', () => {
     expect(nearest('bat', ['cat', 'rat'])).toBe('cat');
     expect(nearest('bat', [])).toBeUndefined();

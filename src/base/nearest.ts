@@ -1,12 +1,15 @@
 /**
  * The candidate most like `word`, for "did you mean": edits (insert, delete, replace, swap of neighbours) up to a third
- * of the word's length, at least 1 and at most 4. Case, `_` and blanks do not count.
+ * of the word's length, at least 1 and at most 4; else the only one that begins as the word does, or that the word
+ * begins with (`device-info`, `battery-service`). Case, `_` and blanks do not count.
  */
 export function nearest(word: string, candidates: Iterable<string>): string | undefined {
   const wanted = fold(word);
   let best: string | undefined;
   let bestDistance = Math.min(4, Math.max(1, Math.floor(wanted.length / 3))) + 1;
+  const begun: string[] = [];
   for (const candidate of candidates) {
+    if (sharesBeginning(wanted, candidate)) begun.push(candidate);
     if (Math.abs(candidate.length - wanted.length) >= bestDistance) continue;
     const distance = editDistance(wanted, fold(candidate));
     if (distance < bestDistance) {
@@ -14,7 +17,14 @@ export function nearest(word: string, candidates: Iterable<string>): string | un
       bestDistance = distance;
     }
   }
-  return best;
+  return best ?? (begun.length === 1 ? begun[0] : undefined);
+}
+
+/** One is the beginning of the other, up to a hyphen where it is the candidate; of at least 3 characters. */
+function sharesBeginning(wanted: string, candidate: string): boolean {
+  if (wanted.length < 3 || candidate.length < 3) return false;
+  const folded = fold(candidate);
+  return folded.startsWith(wanted) || wanted.startsWith(`${folded}-`);
 }
 
 function fold(word: string): string {

@@ -86,7 +86,12 @@ export function findingJson(finding: Finding, lines: LineIndex): FindingJson {
 }
 
 /** The line of a place and a caret line under it. A place of several lines is shown by its first. */
-export function excerpt(range: SourceRange, lines: LineIndex, paint: (text: string) => string, palette: Palette): string[] {
+export function excerpt(
+  range: SourceRange,
+  lines: LineIndex,
+  paint: (text: string) => string,
+  palette: Palette,
+): string[] {
   const { line, column } = lines.position(range.start);
   const last = lines.position(range.end);
   const full = lines.lineText(line);
