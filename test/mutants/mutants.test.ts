@@ -22,7 +22,7 @@ async function prove(chosen: readonly Case[], fault?: Fault): Promise<readonly C
   return results;
 }
 
-describe('a correct board', () => {
+describe('a correct board', { timeout: 60_000 }, () => {
   it('passes every case', async () => {
     const results = await prove(cases);
     expect(results.filter(({ verdict }) => verdict !== 'passed')).toEqual([]);
@@ -30,7 +30,7 @@ describe('a correct board', () => {
   });
 });
 
-describe('a planted fault', () => {
+describe('a planted fault', { timeout: 60_000 }, () => {
   it.each(faults.map((fault) => [fault.name, fault] as const))('%s is caught', async (name, fault) => {
     const ids = caughtBy[name] ?? [];
     expect(ids, 'name the cases that catch it in caught.ts').not.toEqual([]);

@@ -1,0 +1,41 @@
+import type { Microseconds } from '../../src/base/quantity.ts';
+import { VirtualClock } from '../../src/base/clock.ts';
+import type { Link } from '../../src/att/link.ts';
+import type { Fault, Rig } from '../../src/board/model.ts';
+import { VirtualBoard } from '../../src/board/virtual-board.ts';
+import { inMemoryLink } from '../../src/links/in-memory.ts';
+import { planProof, type PlanOptions } from '../../src/proof/plan.ts';
+import { runProof, type ProofOptions, type ProofResult } from '../../src/proof/run.ts';
+import type { CaseResult } from '../../src/proof/verdict.ts';
+import type { Table } from '../../src/table/model.ts';
+
+export type BoardUnderTest = {
+  readonly fault?: Fault | undefined;
+  readonly rig?: Rig<unknown>;
+  readonly seed?: number;
+  readonly latency?: Microseconds;
+};
+
+/** A link to a fresh virtual board for the table, in memory, on a clock of its own. */
+export function freshLink(table: Table, { latency, ...board }: BoardUnderTest = {}): Link {
+  const virtual = new VirtualBoard(table, { clock: new VirtualClock(), ...board });
+  return inMemoryLink(virtual, latency === undefined ? {} : { latency });
+}
+
+/** Proves a fresh board. */
+export function prove(
+  table: Table,
+  options: PlanOptions & ProofOptions & { readonly board?: BoardUnderTest; readonly link?: Link } = {},
+): Promise<ProofResult> {
+  const { board, link = freshLink(table, board), cases = planProof(table, options), ...rest } = options;
+  return runProof(link, table, { ...rest, cases });
+}
+
+/** What a test shows of the cases that did not pass. */
+export function troubles({ results }: ProofResult): readonly string[] {
+  return results.filter(({ verdict }) => verdict !== 'passed').map(trouble);
+}
+
+export function trouble({ id, verdict, bug, expected, seen }: CaseResult): string {
+  return `${id} ${bug ? 'broke' : verdict}: expected ${expected}; seen ${seen}`;
+}
