@@ -1,6 +1,5 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { readVectors, vectorTests } from '../../test/support/read-vectors.ts';
 import { toHex } from './bytes.ts';
 import {
   isShortUuid,
@@ -11,8 +10,6 @@ import {
   uuidBytes,
   uuidFromBytes,
   uuidInSlot,
-  uuidNamespaces,
-  uuidV5,
   type Uuid,
 } from './uuid.ts';
 
@@ -95,14 +92,5 @@ describe('octets', () => {
     expect(uuidInSlot('6b1d0000-0f5e-4c3a-9a77-2f0c5b8e41d0' as Uuid, 0xab12)).toBe(
       '6b1dab12-0f5e-4c3a-9a77-2f0c5b8e41d0',
     );
-  });
-});
-
-describe('version 5', () => {
-  const file = readVectors<{ namespace: 'dns' | 'url'; name: string }, string>(
-    new URL('./vectors/uuid-v5.json', import.meta.url),
-  );
-  it.each(vectorTests(file))('$id: $comment', ({ input, output }) => {
-    expect(uuidV5(uuidNamespaces[input.namespace], new TextEncoder().encode(input.name))).toBe(output);
   });
 });

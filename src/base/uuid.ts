@@ -1,5 +1,4 @@
-import { sha1 } from '@noble/hashes/legacy.js';
-import { concat, fromHex, reversed, toHex, type Bytes } from './bytes.ts';
+import { fromHex, reversed, toHex, type Bytes } from './bytes.ts';
 import { bug } from './bug.ts';
 
 declare const brand: unique symbol;
@@ -72,26 +71,6 @@ export function uuidInSlot(base: Uuid, slot: number): Uuid {
   const long = longUuid(base);
   const uuid = parseUuid(long.slice(0, 4) + slot.toString(16).padStart(4, '0') + long.slice(8));
   bug(uuid !== undefined, `no slot ${slot} in ${base}`);
-  return uuid;
-}
-
-/** Name spaces of RFC 9562 section 6.6. */
-export const uuidNamespaces = {
-  dns: '6ba7b810-9dad-11d1-80b4-00c04fd430c8' as Uuid,
-  url: '6ba7b811-9dad-11d1-80b4-00c04fd430c8' as Uuid,
-} as const;
-
-/**
- * The version 5 UUID of a name: the same name gives the same UUID everywhere. RFC 9562 section 5.5.
- *
- * @param name as UTF-8 octets
- */
-export function uuidV5(namespace: Uuid, name: Bytes): Uuid {
-  const digest = sha1(concat(hexBytes(namespace), name)).slice(0, 16);
-  digest[6] = ((digest[6] ?? 0) & 0x0f) | 0x50;
-  digest[8] = ((digest[8] ?? 0) & 0x3f) | 0x80;
-  const uuid = uuidFromBytes(reversed(digest));
-  bug(uuid !== undefined, 'a digest of 16 octets is a UUID');
   return uuid;
 }
 

@@ -1,7 +1,7 @@
 import { us } from '../../src/base/quantity.ts';
 import { rational } from '../../src/base/rational.ts';
 import { nowhere } from '../../src/base/text-range.ts';
-import { uuidNamespaces, uuidV5 } from '../../src/base/uuid.ts';
+import { uuidNamespaces, uuidV5 } from '../../src/base/uuid-v5.ts';
 import type { Board, Characteristic, Contract, Radio, Service, Where } from '../../src/contract/model.ts';
 import { fullPhysicalRange } from '../../src/values/scale.ts';
 import { defaultBytes } from '../../src/values/start.ts';

@@ -1,4 +1,5 @@
-import { longUuid, uuidNamespaces, uuidV5, type Uuid } from '../../base/uuid.ts';
+import { uuidNamespaces, uuidV5 } from '../../base/uuid-v5.ts';
+import { longUuid, type Uuid } from '../../base/uuid.ts';
 import { encodeUtf8 } from '../../values/utf8.ts';
 import { byKey, looseList } from '../shapes/composite.ts';
 import { uuidForm, versionNotKnown } from '../shapes/findings.ts';
