@@ -18,6 +18,7 @@ import type {
 } from '../../values/type.ts';
 import { list } from '../shapes/composite.ts';
 import { listLength, missingKey, unknownKey, unknownWord, wrongKind } from '../shapes/findings.ts';
+import { writeInstead, writeText } from '../shapes/fixes.ts';
 import { decimal, hexBytes, isText, text, truth } from '../shapes/scalars.ts';
 import { shape, within, type Shape, type Spot } from '../shapes/shape.ts';
 import { describe, shortText, type Node } from '../tree.ts';
@@ -126,7 +127,7 @@ function codeNumber(
 function reportRounding(type: IntegerType, value: Rational, error: Rational, node: Node, spot: Spot): void {
   const asked = withUnit(exactNumber(value), type.unit);
   const write = exactNumber(add(value, error));
-  const fixes = [{ title: `Write ${write}`, edits: [{ at: node.at, text: write }] }];
+  const fixes = writeInstead(node.at, write);
   spot.report(valueRounded.at(node.at, { name: spot.name, asked, held: withUnit(write, type.unit), write }, { fixes }));
 }
 
@@ -155,7 +156,7 @@ function nameOf(names: readonly string[]): Shape<string> {
       const word = any.decode(node, spot);
       if (word === undefined || names.includes(word)) return word;
       const like = spot.suggest(word, names);
-      const fixes = like === undefined ? [] : [{ title: `Write \`${like}\``, edits: [{ at: node.at, text: like }] }];
+      const fixes = writeText(node.at, like);
       spot.report(
         unknownWord.at(node.at, { name: spot.name, word: shortText(word), nearest: like, words: names }, { fixes }),
       );

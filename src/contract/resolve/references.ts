@@ -2,6 +2,7 @@ import type { SourceRange } from '../../base/text-range.ts';
 import type { ContractDraft } from '../entities/contract.ts';
 import type { Service, Where } from '../model.ts';
 import { entryOf, shortText, type MapNode, type ScalarNode } from '../tree.ts';
+import { writeInstead } from '../shapes/fixes.ts';
 import { isId } from '../shapes/scalars.ts';
 import type { Report } from '../shapes/shape.ts';
 import type { Context } from './context.ts';
@@ -43,7 +44,7 @@ export function checkReferences(draft: ContractDraft, ids: Ids, { report, sugges
   const unknown = lists.flatMap(({ node, key }) => unknownIn(node, key, ids));
   for (const { item, key } of unknown) {
     const like = suggest(item.text, known);
-    const fixes = like === undefined ? [] : [{ title: `Write \`${like}\``, edits: [{ at: item.at, text: like }] }];
+    const fixes = writeInstead(item.at, like);
     report(
       unknownService.at(item.at, { name: `\`${key}\``, id: shortText(item.text), nearest: like, known }, { fixes }),
     );

@@ -6,6 +6,7 @@ import { unitByCode, unitByName, units, unitsBySymbol, unitsMeasuredIn } from '.
 import type { UnitCode } from '../../values/type.ts';
 import { shortText } from '../tree.ts';
 import { listed, unknownName } from './findings.ts';
+import { writeInstead } from './fixes.ts';
 import { isText, isWord, whole } from './scalars.ts';
 import { either, map, shape, type Shape, type Suggest } from './shape.ts';
 
@@ -38,8 +39,13 @@ function assignedName<T>(
           : like !== undefined && 'words' in like
             ? like.words
             : `write the assigned name of ${article(what)} in words`;
-      const fixes = name === undefined ? [] : [{ title: `Write \`${name}\``, edits: [{ at: node.at, text: name }] }];
-      spot.report(unknownName.at(node.at, { name: spot.name, found: shortText(node.text), what, hint }, { fixes }));
+      spot.report(
+        unknownName.at(
+          node.at,
+          { name: spot.name, found: shortText(node.text), what, hint },
+          { fixes: writeInstead(node.at, name) },
+        ),
+      );
       return undefined;
     },
     schema: () => ({ anyOf: [{ enum: names }, { type: 'string' }] }),

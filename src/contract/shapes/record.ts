@@ -1,9 +1,10 @@
-import type { Finding, Fix } from '../../base/finding.ts';
+import type { Finding } from '../../base/finding.ts';
 import { bug } from '../../base/bug.ts';
 import type { SourceRange } from '../../base/text-range.ts';
 import type { Where } from '../model.ts';
 import { shortText, type MapNode } from '../tree.ts';
 import { missingKey, unknownKey } from './findings.ts';
+import { writeInstead } from './fixes.ts';
 import {
   shape,
   within,
@@ -135,7 +136,7 @@ export function missingIn(node: MapNode, key: string, called: string, example: s
 /** @param left keys of the record that are not given yet */
 function unknown(about: RecordDoc, left: readonly string[], key: string, at: SourceRange, spot: Spot): Finding {
   const like = spot.suggest(key, left);
-  const fixes: Fix[] = like === undefined ? [] : [{ title: `Write \`${like}\``, edits: [{ at, text: like }] }];
+  const fixes = writeInstead(at, like);
   return unknownKey.at(at, { key: shortText(key), record: about.called, nearest: like, keys: left }, { fixes });
 }
 

@@ -15,6 +15,7 @@ import {
   unknownWord,
   uuidForm,
 } from './findings.ts';
+import { writeInstead } from './fixes.ts';
 import { map, shape, type Shape, type Spot } from './shape.ts';
 
 export function isText(node: Node): node is ScalarNode & { readonly type: 'text' } {
@@ -73,9 +74,8 @@ export function oneOf<W extends string>(node: ScalarNode, words: readonly W[], s
   const found = words.find((candidate) => candidate === node.text);
   if (found !== undefined) return found;
   const like = spot.suggest(node.text, words);
-  const fixes = like === undefined ? [] : [{ title: `Write \`${like}\``, edits: [{ at: node.at, text: like }] }];
   const args = { name: spot.name, word: shortText(node.text), nearest: like, words };
-  spot.report(unknownWord.at(node.at, args, { fixes }));
+  spot.report(unknownWord.at(node.at, args, { fixes: writeInstead(node.at, like) }));
   return undefined;
 }
 
@@ -170,10 +170,7 @@ export const id: Shape<string> = shape({
     if (!isWord(node)) return undefined;
     if (isText(node) && isId(node.text)) return node.text;
     const suggestion = suggestId(node.text);
-    const fixes =
-      suggestion === undefined
-        ? []
-        : [{ title: `Write \`${suggestion}\``, edits: [{ at: node.at, text: suggestion }] }];
+    const fixes = writeInstead(node.at, suggestion);
     spot.report(idForm.at(node.at, { name: spot.name, id: shortText(node.text), suggestion }, { fixes }));
     return undefined;
   },
@@ -203,17 +200,12 @@ export const uuid: Shape<Uuid> = shape({
     const found = /^(?:0x[0-9a-f]{4}|[0-9a-f-]{36})$/i.test(node.text) ? parseUuid(node.text) : undefined;
     if (found !== undefined) return found;
     const bare = /^[0-9a-f]{4}$/i.test(node.text);
-    const hint = bare
-      ? `write \`0x${node.text.toUpperCase()}\``
-      : 'write a 16-bit UUID as `0x180F`, a 128-bit one as `6b1d0000-0f5e-4c3a-9a77-2f0c5b8e41d0`';
-    const fixes = bare
-      ? [
-          {
-            title: `Write \`0x${node.text.toUpperCase()}\``,
-            edits: [{ at: node.at, text: `0x${node.text.toUpperCase()}` }],
-          },
-        ]
-      : [];
+    const prefixed = bare ? `0x${node.text.toUpperCase()}` : undefined;
+    const hint =
+      prefixed === undefined
+        ? 'write a 16-bit UUID as `0x180F`, a 128-bit one as `6b1d0000-0f5e-4c3a-9a77-2f0c5b8e41d0`'
+        : `write \`${prefixed}\``;
+    const fixes = writeInstead(node.at, prefixed);
     spot.report(uuidForm.at(node.at, { name: spot.name, found: describe(node), hint }, { fixes }));
     return undefined;
   },
