@@ -1,9 +1,6 @@
-import type { Bytes } from '../../base/bytes.ts';
-import { showBytes } from '../../values/show.ts';
 import { countOf } from '../../values/refusal.ts';
 import { showRange } from '../../values/show-number.ts';
 import type { ValueType } from '../../values/type.ts';
-import { unbounded } from '../../values/unbounded.ts';
 
 const mostNames = 8;
 
@@ -35,13 +32,6 @@ export function allowedWords(type: ValueType): string {
       return `${count}, each ${allowedWords(type.element)}`;
     }
   }
-}
-
-/** Octets as a value, also such as the contract forbids, short enough for a sentence. */
-export function shortValue(type: ValueType, bytes: Bytes): string {
-  const text = type.kind === 'boolean' ? onOff(showBytes(type, bytes)) : showBytes(unbounded(type), bytes);
-  const characters = [...text];
-  return characters.length > 60 ? `${characters.slice(0, 59).join('')}…` : text;
 }
 
 /** A boolean as it stands on a switch. */

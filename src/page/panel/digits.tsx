@@ -19,7 +19,7 @@ export function Digits(props: {
   const symbol = unitSymbol(type.unit);
   return (
     <p class="panel-figure">
-      <span style={{ minWidth: `${(0.88 * plateWidth(type)).toFixed(1)}ch` }}>
+      <span class="panel-digits" style={{ minWidth: `${(0.88 * plateWidth(type)).toFixed(1)}ch` }}>
         {signed && !negative && <span class="panel-no-sign">−</span>}
         {text}
         {symbol !== '' && <span class="panel-unit"> {symbol}</span>}

@@ -5,7 +5,8 @@ import { attError, attErrorName } from '../../numbers/att-errors.ts';
 import type { Need } from '../../contract/model.ts';
 import type { ValueDefinition } from '../../table/model.ts';
 import type { Act } from '../stores/values.ts';
-import { allowedWords, shortValue } from './allowed-words.ts';
+import { allowedWords } from './allowed-words.ts';
+import { shortValue } from './plate-text.ts';
 
 export type Outcome = {
   readonly text: string;

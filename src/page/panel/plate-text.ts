@@ -7,6 +7,7 @@ import { toPhysical } from '../../values/physical.ts';
 import { showBytes } from '../../values/show.ts';
 import { withUnit } from '../../values/show-number.ts';
 import type { FloatType, IntegerType, Physical, ValueType } from '../../values/type.ts';
+import { unbounded } from '../../values/unbounded.ts';
 import { onOff } from './allowed-words.ts';
 import { plateDigits } from './decimal.ts';
 
@@ -31,6 +32,12 @@ export function sideText(type: ValueType, bytes: Bytes): string {
   }
   if (physical?.kind === 'text') return physical.value === '' ? 'empty' : `“${physical.value}”`;
   return type.kind === 'boolean' ? onOff(showBytes(type, bytes)) : showBytes(type, bytes);
+}
+
+/** The same for a sentence, also of octets that the contract forbids: not more than fits in one. */
+export function shortValue(type: ValueType, bytes: Bytes): string {
+  const characters = [...sideText(unbounded(type), bytes)];
+  return characters.length > 60 ? `${characters.slice(0, 59).join('')}…` : characters.join('');
 }
 
 /** `read · write · notify every 50 ms`. */
