@@ -1,6 +1,6 @@
 import { Ajv } from 'ajv';
 import fc from 'fast-check';
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { parse as parseYaml } from 'yaml';
 import { mutatedText } from '../../test/support/mutated-text.ts';
@@ -9,7 +9,9 @@ import { parseContract } from './parse.ts';
 import { contractSchema } from './schema.ts';
 import { shapeFindings } from './shapes/findings.ts';
 
-const waveTank = readFileSync(new URL('../../examples/wave-tank/contract.yaml', import.meta.url), 'utf8');
+const examples = new URL('../../examples/', import.meta.url);
+const read = (name: string): string => readFileSync(new URL(`${name}/contract.yaml`, examples), 'utf8');
+const waveTank = read('wave-tank');
 const ajv = new Ajv({ strict: true, allowUnionTypes: true, strictTuples: false });
 const validate = ajv.compile(contractSchema());
 
@@ -27,6 +29,7 @@ const unsaid = new Set([
   'not-in-steps',
   'bounds-reversed',
   'unknown-name',
+  'unprintable-character',
   'hex-form',
 ]);
 
@@ -56,9 +59,12 @@ services:
 `;
 
 describe('contractSchema', () => {
-  it('accepts the wave tank and a contract with everything', () => {
+  it.each(readdirSync(examples))('accepts the example %s', (name) => {
+    expect(problems(read(name))).toEqual([]);
+  });
+
+  it('accepts a contract with everything', () => {
     expect(parseContract(whole).findings.filter(({ severity }) => severity === 'error')).toEqual([]);
-    expect(problems(waveTank)).toEqual([]);
     expect(problems(whole)).toEqual([]);
   });
 

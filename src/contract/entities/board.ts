@@ -1,11 +1,11 @@
 import { appearance } from '../shapes/names.ts';
 import { byDefault, optional, record, required, type Draft } from '../shapes/record.ts';
-import { text } from '../shapes/scalars.ts';
+import { line } from '../shapes/scalars.ts';
 
 /** Octets of a Device Name. Core Vol 3 Part C 12.1. */
 export const longestName = 248;
 
-const information = (doc: string, example: string) => optional(text(100), 'not told', doc, example);
+const information = (doc: string, example: string) => optional(line(100), 'not told', doc, example);
 
 export const boardRecord = record(
   {
@@ -15,8 +15,8 @@ export const boardRecord = record(
       'What the board calls itself. If any of `maker`, `model`, `serial`, `hardware`, `firmware` and `software` is given, the table gets a Device Information service with what was given.',
   },
   {
-    name: required(text(longestName), 'Device name; `{unit}` in it is replaced by `unit`.', 'Tank {unit}'),
-    unit: byDefault(text(32, 0), '', '""', 'Which of several like boards this is.', '"01"'),
+    name: required(line(longestName), 'Device name; `{unit}` in it is replaced by `unit`.', 'Tank {unit}'),
+    unit: byDefault(line(32, 0), '', '""', 'Which of several like boards this is.', '"01"'),
     appearance: byDefault(
       appearance,
       0,

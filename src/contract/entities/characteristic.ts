@@ -4,7 +4,7 @@ import { list } from '../shapes/composite.ts';
 import { adoptedName } from '../shapes/names.ts';
 import { checkTime, parseTime, rate, time } from '../shapes/quantities.ts';
 import { byDefault, optional, record, required, whole, type Draft } from '../shapes/record.ts';
-import { id, isText, oneOf, text, truth, uuid, whole as wholeNumber, word } from '../shapes/scalars.ts';
+import { id, isText, oneOf, line, truth, uuid, whole as wholeNumber, word } from '../shapes/scalars.ts';
 import { either, map, shape, type Field, type Shape } from '../shapes/shape.ts';
 import { quantityForm } from '../shapes/findings.ts';
 import { describe, type Node } from '../tree.ts';
@@ -128,7 +128,7 @@ export const slot: Shape<number> = wholeNumber(0, 0xffff);
 /** The keys of a characteristic apart from `id` and `adopted`. */
 const common = {
   label: optional(
-    text(100),
+    line(100),
     'the id as words; for an adopted one its assigned name',
     'What a person reads; becomes the user description.',
     'Paddle frequency',

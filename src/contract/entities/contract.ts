@@ -4,7 +4,7 @@ import { encodeUtf8 } from '../../values/utf8.ts';
 import { byKey, looseList } from '../shapes/composite.ts';
 import { uuidForm, versionNotKnown } from '../shapes/findings.ts';
 import { byDefault, optional, record, required, whole, type Draft } from '../shapes/record.ts';
-import { text, uuid, whole as wholeNumber } from '../shapes/scalars.ts';
+import { line, uuid, whole as wholeNumber } from '../shapes/scalars.ts';
 import { either, map, type Shape } from '../shapes/shape.ts';
 import { describe } from '../tree.ts';
 import { boardRecord } from './board.ts';
@@ -20,7 +20,7 @@ const dns = record(
     called: 'a base from a domain name',
     intro: 'The base is the version 5 UUID of a domain name (RFC 9562 section 5.5).',
   },
-  { dns: required(text(253), 'A domain name that you hold.', 'tank.example.org') },
+  { dns: required(line(253), 'A domain name that you hold.', 'tank.example.org') },
 );
 
 const url = record(
@@ -29,7 +29,7 @@ const url = record(
     called: 'a base from an address',
     intro: 'The base is the version 5 UUID of a URL (RFC 9562 section 5.5).',
   },
-  { url: required(text(500), 'An address that you hold.', 'https://example.org/tank') },
+  { url: required(line(500), 'An address that you hold.', 'https://example.org/tank') },
 );
 
 const uuidBase: Shape<Uuid> = either(

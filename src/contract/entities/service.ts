@@ -1,6 +1,6 @@
 import { list, looseList } from '../shapes/composite.ts';
 import { byDefault, optional, record, required, whole, type Draft } from '../shapes/record.ts';
-import { id, text, truth, uuid, whole as wholeNumber } from '../shapes/scalars.ts';
+import { id, line, truth, uuid, whole as wholeNumber } from '../shapes/scalars.ts';
 import { map } from '../shapes/shape.ts';
 import { characteristicRecord, slot } from './characteristic.ts';
 import { waiveField } from './waiver.ts';
@@ -28,7 +28,7 @@ export const serviceRecord = record(
   { id: 'service', called: 'a service', intro: 'Characteristics that belong together.' },
   {
     id: required(id, 'Name, unique among the services.', 'tank'),
-    label: optional(text(100), 'the id as words', 'What a person reads.', 'Wave tank'),
+    label: optional(line(100), 'the id as words', 'What a person reads.', 'Wave tank'),
     uuid: optional(
       uuid,
       'the next free slot of `uuid-base`',

@@ -5,7 +5,7 @@ import { bounds, byKey, looseList, namedCodes, type NamedCode } from '../shapes/
 import { outOfBounds } from '../shapes/findings.ts';
 import { unit } from '../shapes/names.ts';
 import { byDefault, optional, record, required, whole, type Draft, type RecordShape } from '../shapes/record.ts';
-import { decimal, id, positive, text, whole as wholeNumber, word } from '../shapes/scalars.ts';
+import { decimal, id, positive, line, whole as wholeNumber, word } from '../shapes/scalars.ts';
 import { either, lazy, map, type AnyRecord, type Field, type Shape } from '../shapes/shape.ts';
 import type { SourceRange } from '../../base/text-range.ts';
 
@@ -96,7 +96,7 @@ export type TypeExpression =
       readonly at: SourceRange;
     };
 
-const name = text(100);
+const name = line(100);
 
 const enumBases = ['uint8', 'uint16', 'uint32'] as const;
 const flagBases = ['uint8', 'uint16', 'uint24', 'uint32'] as const;
@@ -274,7 +274,7 @@ const fieldRecord: RecordShape<FieldFields> & AnyRecord = record(
   { id: 'field', called: 'a field', intro: 'One field of a struct.' },
   {
     id: required(id, 'Name within the struct.', 'gain'),
-    label: optional(text(100), 'the id as words', 'What a person reads.', 'Gain'),
+    label: optional(line(100), 'the id as words', 'What a person reads.', 'Gain'),
     ...valueFields,
     type: required(typeExpression, 'Type of the field.', 'sint16'),
   },

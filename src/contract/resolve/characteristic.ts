@@ -1,7 +1,7 @@
 import { us, type Microseconds } from '../../base/quantity.ts';
 import type { SourceRange } from '../../base/text-range.ts';
 import type { Uuid } from '../../base/uuid.ts';
-import { adoptedCharacteristic } from '../../numbers/adopted.ts';
+import { adoptedCharacteristic, type AdoptedCharacteristic } from '../../numbers/adopted.ts';
 import { actsOnWorld } from '../../values/drives/model.ts';
 import { defaultBytes } from '../../values/start.ts';
 import type { CharacteristicDraft, UsedDraft } from '../entities/characteristic.ts';
@@ -36,7 +36,11 @@ export function resolveCharacteristic(
   const resolved = resolveType({ values, where }, standard?.type, report);
   if (resolved === undefined && standard === undefined && !where.keys.has('type') && adoptedIsSound(draft)) {
     const at = where.keys.get('adopted')?.value ?? placeOfEntity(draft);
-    report(typeMissing.at(at, { called, adopted: adopted?.name }));
+    const remedy =
+      adopted === undefined
+        ? 'add `type`, for example `type: uint16`, or `adopted` with an assigned name'
+        : 'add the `type` that the standard gives it';
+    report(typeMissing.at(at, { called, adopted: adopted?.name, remedy }));
   }
   if (resolved !== undefined && standard !== undefined) {
     checkAdopted(resolved.type, standard.type, standard.name, where, report);
@@ -80,32 +84,23 @@ export function resolveCharacteristic(
   };
 }
 
-/** A characteristic that an adopted service has by its assigned name alone. */
-export function adoptedAlone(
-  name: string,
-  where: Where,
-  around: Omit<Surroundings, 'uuid' | 'id'>,
-): Characteristic | undefined {
-  const standard = adoptedCharacteristic(name);
-  if (standard === undefined) {
-    around.report(typeMissing.at(where.self, { called: `\`${name}\``, adopted: name }));
-    return undefined;
-  }
-  const access = around.access ?? standard.access;
+/** An adopted characteristic of which the contract says nothing but its name. */
+export function asStandard(standard: AdoptedCharacteristic, where: Where, context: Context): Characteristic {
+  const { name, label, uuid, type, access, minSpacing } = standard;
   return {
-    id: standard.name,
-    label: standard.label,
-    uuid: standard.uuid,
-    adopted: standard.name,
-    type: standard.type,
+    id: name,
+    label,
+    uuid,
+    adopted: name,
+    type,
     access,
     needs: { read: 'open', write: 'open', subscribe: 'open' },
-    notify: publishes(access) ? { on: { kind: 'change' }, minSpacing: around.minSpacing } : undefined,
-    start: defaultBytes(standard.type),
+    notify: publishes(access) ? { on: { kind: 'change' }, minSpacing } : undefined,
+    start: defaultBytes(type),
     onLinkLoss: { kind: 'unsaid' },
     drive: undefined,
     actuator: false,
-    refuseWith: around.refuseWith,
+    refuseWith: context.refuseWith,
     reliableWrite: false,
     writableLabel: false,
     waivers: [],

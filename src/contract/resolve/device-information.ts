@@ -1,7 +1,9 @@
 import { adoptedCharacteristic, adoptedService } from '../../numbers/adopted.ts';
 import { bug } from '../../base/bug.ts';
+import type { TextType } from '../../values/type.ts';
 import { encodeUtf8 } from '../../values/utf8.ts';
 import type { Board, Characteristic, DeviceInformation, Service } from '../model.ts';
+import { asStandard } from './characteristic.ts';
 import type { Context } from './context.ts';
 
 /** Key in `board`, and the characteristic that tells its text, in table order. Device Information Service 3. */
@@ -22,28 +24,9 @@ export function informationCharacteristics(board: Board, context: Context): read
     const standard = adoptedCharacteristic(name);
     bug(standard !== undefined, `no adopted characteristic ${name}`);
     const start = encodeUtf8(text);
-    const place = board.where.keys.get(key);
-    return [
-      {
-        id: standard.name,
-        label: standard.label,
-        uuid: standard.uuid,
-        adopted: standard.name,
-        type: { kind: 'text', encoding: 'utf8', minLength: 0, maxLength: start.length },
-        access: ['read'],
-        needs: { read: 'open', write: 'open', subscribe: 'open' },
-        notify: undefined,
-        start,
-        onLinkLoss: { kind: 'unsaid' },
-        drive: undefined,
-        actuator: false,
-        refuseWith: context.refuseWith,
-        reliableWrite: false,
-        writableLabel: false,
-        waivers: [],
-        where: { self: place?.value ?? board.where.self, keys: new Map() },
-      },
-    ];
+    const at = board.where.keys.get(key)?.value ?? board.where.self;
+    const type: TextType = { kind: 'text', encoding: 'utf8', minLength: 0, maxLength: start.length };
+    return [{ ...asStandard(standard, { self: at, keys: new Map() }, context), type, start }];
   });
 }
 

@@ -81,7 +81,7 @@ export const slotTaken = findingKind<{ slot: number }>({
   hint: () => 'pin another slot, or leave `slot` out',
 });
 
-export const typeMissing = findingKind<{ called: string; adopted: string | undefined }>({
+export const typeMissing = findingKind<{ called: string; adopted: string | undefined; remedy: string }>({
   code: 'type-missing',
   severity: 'error',
   title: 'No type',
@@ -93,10 +93,7 @@ export const typeMissing = findingKind<{ called: string; adopted: string | undef
     adopted === undefined
       ? `${called} has no \`type\``
       : `${called} has no \`type\`, and the format of \`${adopted}\` is not known here`,
-  hint: ({ adopted }) =>
-    adopted === undefined
-      ? 'add `type`, for example `type: uint16`, or `adopted` with an assigned name'
-      : 'add the `type` that the standard gives it',
+  hint: ({ remedy }) => remedy,
 });
 
 export const accessMissing = findingKind<{ called: string }>({

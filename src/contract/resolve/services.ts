@@ -1,10 +1,11 @@
 import type { Uuid } from '../../base/uuid.ts';
-import type { AdoptedService } from '../../numbers/adopted.ts';
+import { adoptedCharacteristic, type AdoptedService } from '../../numbers/adopted.ts';
 import type { ServiceDraft } from '../entities/service.ts';
 import type { UsedCharacteristic, UsedService } from '../entities/use.ts';
 import type { Characteristic, Service, Where } from '../model.ts';
-import { adoptedAlone, resolveCharacteristic } from './characteristic.ts';
+import { asStandard, resolveCharacteristic } from './characteristic.ts';
 import type { Context } from './context.ts';
+import { typeMissing } from './findings.ts';
 import { idAsLabel } from './labels.ts';
 import { checkPinned, UuidGiver } from './uuids.ts';
 
@@ -13,7 +14,7 @@ export function usedServices(used: readonly UsedService[], context: Context): re
   return used.map(({ service, characteristics, at, nameAt }): Service => {
     const resolved =
       characteristics === undefined
-        ? service.characteristics.map((entry) => usedByName(service, entry, nowhereElse(nameAt), context))
+        ? service.characteristics.map((entry) => asStandard(entry, nowhereElse(nameAt), context))
         : characteristics.map((entry) => usedCharacteristic(service, entry, context));
     return {
       id: service.name,
@@ -35,10 +36,18 @@ function usedCharacteristic(
   entry: UsedCharacteristic,
   context: Context,
 ): Characteristic | undefined {
-  if (entry.kind === 'name') return usedByName(service, entry.name, nowhereElse(entry.at), context);
+  const name = entry.kind === 'name' ? entry.name.name : entry.draft.values.adopted?.name;
+  const own = service.characteristics.find((candidate) => candidate.name === name);
+  if (entry.kind === 'name') {
+    const standard = own ?? adoptedCharacteristic(entry.name.name);
+    if (standard !== undefined) return asStandard(standard, nowhereElse(entry.at), context);
+    const called = `\`${entry.name.name}\``;
+    const remedy = `write it as \`{ adopted: ${entry.name.name}, type: TYPE }\` with the type that the standard gives it`;
+    context.report(typeMissing.at(entry.at, { called, adopted: entry.name.name, remedy }));
+    return undefined;
+  }
   const { draft } = entry;
   const { adopted, id } = draft.values;
-  const own = service.characteristics.find(({ name }) => name === adopted?.name);
   return resolveCharacteristic(draft, {
     uuid: adopted?.uuid,
     id: id ?? (draft.where.keys.has('id') ? undefined : adopted?.name),
@@ -46,16 +55,6 @@ function usedCharacteristic(
     minSpacing: own?.minSpacing,
     ...context,
   });
-}
-
-function usedByName(
-  service: AdoptedService,
-  assigned: { readonly name: string; readonly uuid: Uuid },
-  where: Where,
-  context: Context,
-): Characteristic | undefined {
-  const own = service.characteristics.find(({ name }) => name === assigned.name);
-  return adoptedAlone(assigned.name, where, { access: own?.access, minSpacing: own?.minSpacing, ...context });
 }
 
 function nowhereElse(self: Where['self']): Where {
@@ -68,12 +67,11 @@ export function ownServices(
   base: { readonly uuid: Uuid | undefined; readonly given: boolean },
   context: Context,
 ): readonly Service[] {
-  const pins = drafts.flatMap(({ values, where }) => [
-    { slot: values.slot, where },
-    ...(values.characteristics ?? []).map((draft) => ({ slot: draft.values.slot, where: draft.where })),
+  const pins = drafts.flatMap(({ values }) => [
+    values.slot,
+    ...(values.characteristics ?? []).map((draft) => draft.values.slot),
   ]);
-  const pinned = new Set(pins.map(({ slot }) => slot).filter((slot) => slot !== undefined));
-  const giver = new UuidGiver(base.uuid, base.given, pinned, context.report);
+  const giver = new UuidGiver(base.uuid, base.given, new Set(pins), context.report);
   checkPinned(drafts, context.report);
   return drafts.flatMap((draft) => ownService(draft, giver, context) ?? []);
 }

@@ -25,13 +25,13 @@ export class UuidGiver {
   readonly #base: Uuid | undefined;
   /** True when the contract gives a base, be it one that was refused. */
   readonly #hasBase: boolean;
-  readonly #pinned: ReadonlySet<number>;
+  readonly #pinned: ReadonlySet<number | undefined>;
   readonly #report: Report;
   #last = 0;
   #told = false;
 
   /** @param pinned all slots that the contract pins */
-  constructor(base: Uuid | undefined, hasBase: boolean, pinned: ReadonlySet<number>, report: Report) {
+  constructor(base: Uuid | undefined, hasBase: boolean, pinned: ReadonlySet<number | undefined>, report: Report) {
     this.#base = base;
     this.#hasBase = hasBase;
     this.#pinned = pinned;

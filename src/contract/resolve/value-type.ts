@@ -1,9 +1,8 @@
 import type { SourceRange } from '../../base/text-range.ts';
 import { isFixedLength, lengthRange } from '../../values/codec.ts';
-import { fullRange } from '../../values/physical.ts';
-import { codedRange, fullPhysicalRange } from '../../values/scale.ts';
+import { codedRange, fullPhysicalRange, fullRange, scaleFactor } from '../../values/scale.ts';
 import { showQuantity } from '../../values/show-number.ts';
-import { absolute, multiply, powerOf, rational } from '../../base/rational.ts';
+import { absolute } from '../../base/rational.ts';
 import { typeName } from '../../values/show.ts';
 import {
   unscaled,
@@ -155,11 +154,8 @@ class TypeBuilder {
     };
     const allowed = codedRange(type);
     if (allowed.min <= allowed.max) return type;
-    const step = absolute(
-      multiply(rational(scale.multiplier), multiply(powerOf(10n, scale.decimal), powerOf(2n, scale.binary))),
-    );
     const at = where.keys.get('range')?.value ?? where.self;
-    this.#report(rangeEmpty.at(at, { type: word, resolution: showQuantity(step, unit) }));
+    this.#report(rangeEmpty.at(at, { type: word, resolution: showQuantity(absolute(scaleFactor(scale)), unit) }));
     return undefined;
   }
 

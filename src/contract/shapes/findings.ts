@@ -222,6 +222,19 @@ export const textLength = findingKind<{ name: string; octets: number; min: numbe
   hint: ({ octets, min }) => (octets < min ? 'write a text' : 'shorten the text'),
 });
 
+export const unprintableCharacter = findingKind<{ name: string; unit: number; half: boolean }>({
+  code: 'unprintable-character',
+  severity: 'error',
+  title: 'Character that shows nothing',
+  why: 'Names and labels are shown on displays and made into identifiers, where a line end or a control character does harm; half a surrogate pair has no UTF-8 form at all.',
+  source: 'RFC 3629 section 3; common practice',
+  bad: 'contract: 1\nboard: { name: "Tank\\n01" }\n',
+  good: 'contract: 1\nboard: { name: "Tank 01" }\n',
+  message: ({ name, unit, half }) =>
+    `${name} holds U+${unit.toString(16).toUpperCase().padStart(4, '0')}, ${half ? 'half a character, which UTF-8 cannot carry' : 'a control character, where only what shows may stand'}`,
+  hint: () => 'delete the character, or the escape that stands for it',
+});
+
 export const listLength = findingKind<{ name: string; count: number; min: number; max: number }>({
   code: 'list-length',
   severity: 'error',
@@ -312,6 +325,7 @@ export const shapeFindings: readonly FindingDoc[] = [
   idForm.doc,
   hexForm.doc,
   textLength.doc,
+  unprintableCharacter.doc,
   listLength.doc,
   repeatedEntry.doc,
   reversedBounds.doc,

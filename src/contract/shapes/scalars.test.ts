@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { decodeWith } from '../../../test/support/decode.ts';
 import { rational } from '../../base/rational.ts';
-import { decimal, hexBytes, id, positive, text, truth, uuid, whole, word } from './scalars.ts';
+import { decimal, hexBytes, id, line, positive, text, truth, uuid, whole, word } from './scalars.ts';
 
 describe('text', () => {
   it.each([
@@ -30,6 +30,26 @@ describe('text', () => {
     expect(decodeWith(text(4), '🌊').codes).toEqual([]);
     expect(decodeWith(text(4), '""').codes).toEqual(['text-length']);
     expect(decodeWith(text(4, 0), '""')).toMatchObject({ value: '', codes: [] });
+  });
+});
+
+describe('line', () => {
+  it.each(['"a\\nb"', '"\\0"', '"\\x9f"', '"\\ud800"', '|\n  a\n  b\n'])(
+    'refuses what does not show: %j',
+    (written) => {
+      expect(decodeWith(line(40), written).codes).toEqual(['unprintable-character']);
+    },
+  );
+
+  it('takes letters, signs and emoji of every script', () => {
+    expect(decodeWith(line(40), '"Größe \u03a9 🌊 水"').value).toBe('Größe Ω 🌊 水');
+  });
+});
+
+describe('text with line ends', () => {
+  it('is taken, but for half a character', () => {
+    expect(decodeWith(text(40), '"a\\nb"').value).toBe('a\nb');
+    expect(decodeWith(text(40), '"a\\udc00"').codes).toEqual(['unprintable-character']);
   });
 });
 

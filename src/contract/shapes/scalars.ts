@@ -13,6 +13,7 @@ import {
   outOfBounds,
   textLength,
   unknownWord,
+  unprintableCharacter,
   uuidForm,
 } from './findings.ts';
 import { writeInstead } from './fixes.ts';
@@ -38,6 +39,15 @@ export function isWord(node: Node): node is ScalarNode {
  * @param max octets of UTF-8
  */
 export function text(max: number, min = 1): Shape<string> {
+  return textWithout(/\p{Surrogate}/u, max, min);
+}
+
+/** A text of one line that shows: a name, a label. */
+export function line(max: number, min = 1): Shape<string> {
+  return textWithout(/\p{Surrogate}|\p{Control}/u, max, min);
+}
+
+function textWithout(refused: RegExp, max: number, min: number): Shape<string> {
   return shape({
     wanted: 'a text',
     fits: isWord,
@@ -47,6 +57,11 @@ export function text(max: number, min = 1): Shape<string> {
         const kind = node.type === 'number' ? 'a number' : 'a truth value';
         const fixes = [{ title: 'Put it in quotes', edits: [{ at: node.at, text: `"${node.text}"` }] }];
         spot.report(needsQuotes.at(node.at, { name: spot.name, text: shortText(node.text), kind }, { fixes }));
+        return undefined;
+      }
+      const unit = refused.exec(node.text)?.[0].charCodeAt(0);
+      if (unit !== undefined) {
+        spot.report(unprintableCharacter.at(node.at, { name: spot.name, unit, half: unit >= 0xd800 }));
         return undefined;
       }
       const octets = encodeUtf8(node.text).length;
