@@ -1,4 +1,4 @@
-import { CannotRun } from './command.ts';
+import { CannotRun } from './cannot-run.ts';
 
 /** Why a file or folder could not be written: the common reasons in words, the system's own word for the rest. */
 export function cannotWrite(path: string, error: unknown): CannotRun {

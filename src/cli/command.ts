@@ -1,3 +1,4 @@
+import { CannotRun } from './cannot-run.ts';
 import type { Io } from './io.ts';
 
 /** Ends of the program: 0 fine, 1 findings or failed cases, 2 could not run. */
@@ -45,16 +46,6 @@ export type Input = {
   option(name: string): string | undefined;
   has(name: string): boolean;
 };
-
-/** A mistake in the command line or its surroundings: told in one line, ends with 2. */
-export class CannotRun extends Error {
-  readonly hint: string | undefined;
-
-  constructor(message: string, hint?: string) {
-    super(message);
-    this.hint = hint;
-  }
-}
 
 export function required(input: Input, name: string): string {
   const value = input.argument(name);

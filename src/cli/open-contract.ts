@@ -7,7 +7,7 @@ import { sourceText } from '../contract/source.ts';
 import { loadContract, type ContractSource, type Loaded } from '../links/load-contract.ts';
 import { check } from '../table/check.ts';
 import type { Table } from '../table/model.ts';
-import { CannotRun } from './command.ts';
+import { CannotRun } from './cannot-run.ts';
 import type { Io } from './io.ts';
 
 export type OpenedContract = ContractSource & {

@@ -1,6 +1,7 @@
 import { parseArgs, type ParseArgsConfig } from 'node:util';
 import { nearest } from '../base/nearest.ts';
-import { CannotRun, type Command, type Input, type OptionDeclaration, type ValueKind } from './command.ts';
+import { CannotRun } from './cannot-run.ts';
+import type { Command, Input, OptionDeclaration, ValueKind } from './command.ts';
 
 /**
  * Reads the words behind a command's name against its declaration.

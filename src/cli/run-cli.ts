@@ -1,6 +1,7 @@
 import { nearest } from '../base/nearest.ts';
 import { printable } from '../base/render-finding.ts';
-import { CannotRun, type ExitCode } from './command.ts';
+import { CannotRun } from './cannot-run.ts';
+import type { ExitCode } from './command.ts';
 import { commandHelp, overview } from './help.ts';
 import type { Io } from './io.ts';
 import { parseArguments } from './parse-arguments.ts';

@@ -1,7 +1,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { writeFile } from 'node:fs/promises';
 import { cannotWrite } from './cannot-write.ts';
-import { CannotRun } from './command.ts';
+import { CannotRun } from './cannot-run.ts';
 
 /** What every report page of ours begins with, and nobody else's. */
 const ours = '<!-- gattwright proof -->';

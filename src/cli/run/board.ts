@@ -6,7 +6,8 @@ import { parseTime } from '../../contract/shapes/quantities.ts';
 import { inMemoryLink } from '../../links/in-memory.ts';
 import { RealClock } from '../../links/real-clock.ts';
 import { Central } from '../central.ts';
-import { CannotRun, required, type Run } from '../command.ts';
+import { CannotRun } from '../cannot-run.ts';
+import { required, type Run } from '../command.ts';
 import { chosenRig } from '../chosen-rig.ts';
 import { openCompiled } from '../open-contract.ts';
 

@@ -1,7 +1,8 @@
 import { compareText, type FindingDoc } from '../../base/finding.ts';
 import { nearest } from '../../base/nearest.ts';
 import { allFindings } from '../../table/catalogue.ts';
-import { CannotRun, type Run } from '../command.ts';
+import { CannotRun } from '../cannot-run.ts';
+import type { Run } from '../command.ts';
 import type { Io } from '../io.ts';
 
 export const run: Run = (input, io) => {

@@ -1,4 +1,5 @@
-import { CannotRun, type Run } from '../command.ts';
+import { CannotRun } from '../cannot-run.ts';
+import type { Run } from '../command.ts';
 import { commandHelp, overview } from '../help.ts';
 
 export const run: Run = (input, io, commands) => {

@@ -4,7 +4,8 @@ import { cp, mkdir, readFile, readdir, writeFile } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
 import { nearest } from '../../base/nearest.ts';
 import { cannotWrite } from '../cannot-write.ts';
-import { CannotRun, required, type Run } from '../command.ts';
+import { CannotRun } from '../cannot-run.ts';
+import { required, type Run } from '../command.ts';
 import { packageRoot } from '../package-root.ts';
 import { starterContract } from '../starter.ts';
 
