@@ -68,7 +68,7 @@ export function resolveCharacteristic(
     uuid,
     adopted: adopted?.name,
     type,
-    access,
+    access: [...new Set(access)],
     needs: draft.whole.needs,
     notify,
     start,

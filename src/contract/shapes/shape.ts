@@ -16,7 +16,7 @@ export type Suggest = (word: string, candidates: readonly string[]) => string | 
 
 /** Where a decoder reads: how the place is called in messages, and where its findings go. */
 export type Spot = {
-  /** `` `range` ``, `` item 2 of `access` `` */
+  /** `` `range` ``, `` entry 2 of `access` `` */
   readonly name: string;
   readonly report: Report;
   readonly suggest: Suggest;
