@@ -83,7 +83,7 @@ function PlaceButton({ at, lines }: { readonly at: SourceRange; readonly lines: 
     <button
       type="button"
       class="plain contract-place"
-      aria-label={`Line ${line}, column ${column}: show it`}
+      aria-label={`${line}:${column}, show line ${line}`}
       onClick={() => {
         editor.peek()?.goTo(at);
       }}

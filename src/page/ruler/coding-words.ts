@@ -61,5 +61,7 @@ const raised: Readonly<Record<string, string>> = {
 
 /** `⁻⁷` */
 export function superscript(value: number): string {
-  return [...value.toString()].map((digit) => raised[digit] ?? digit).join('');
+  return Array.from(value.toString())
+    .map((digit) => raised[digit] ?? digit)
+    .join('');
 }

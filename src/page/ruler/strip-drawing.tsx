@@ -140,7 +140,7 @@ function linesOf(span: RowSpan['span']): readonly Line[] {
 }
 
 function shortened(text: string, most: number): string {
-  const characters = [...text];
+  const characters = Array.from(text);
   return characters.length > most ? `${characters.slice(0, Math.max(1, most - 1)).join('')}…` : text;
 }
 

@@ -24,17 +24,19 @@ import { hoverHelp } from './hover-help.ts';
 import { keyInks } from './key-inks.ts';
 import { lineEndOf, offsetInFile, rangeInLf, withLf, withLineEnd } from './line-ends.ts';
 import { look } from './look.ts';
+import { typeOver } from './type-over.ts';
 
 /** The full editor: its element, to be put where it is shown, and what can be asked of it. */
 export type CodeEditor = { readonly element: HTMLElement; readonly handle: EditorHandle };
 
+/** Makes the editor with the cursor, or the selection, where it was in the plain field: offsets of the text with LF. */
+export type MakeCodeEditor = (selection: { readonly anchor: number; readonly head: number }) => CodeEditor;
+
 /**
  * Makes the editor of the contract's text. It lives as long as the page, so that undo reaches back over other views.
  * It stands in a shadow root, where its style sheets are adopted: the page's policy allows no `<style>` elements.
- *
- * @param selection where the cursor was in the plain field, in the text with LF
  */
-export function makeCodeEditor(selection: { readonly anchor: number; readonly head: number }): CodeEditor {
+export const makeCodeEditor: MakeCodeEditor = (selection) => {
   const element = document.createElement('div');
   element.className = 'contract-code';
   const root = element.attachShadow({ mode: 'open' });
@@ -57,7 +59,7 @@ export function makeCodeEditor(selection: { readonly anchor: number; readonly he
     if (found?.text === contractText.value) markFindings(view, found);
   });
   return { element, handle: handleOf(view) };
-}
+};
 
 const extensions: Extension = [
   lineNumbers(),
@@ -75,6 +77,7 @@ const extensions: Extension = [
   search(),
   yamlLanguage,
   keyInks,
+  typeOver,
   completion,
   hoverHelp,
   look,
@@ -92,6 +95,7 @@ const extensions: Extension = [
   EditorView.contentAttributes.of({
     'aria-label': 'Contract, in YAML',
     'aria-describedby': 'contract-keys',
+    tabindex: '0',
     spellcheck: 'false',
     autocorrect: 'off',
     autocapitalize: 'off',

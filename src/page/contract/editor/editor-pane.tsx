@@ -3,7 +3,7 @@ import type { JSX } from 'preact';
 import { applyFix, contractText, editText } from '../../stores/contract.ts';
 import { jump, type Jump } from '../../stores/view.ts';
 import { editor, moveCursor, offerEditor, type EditorHandle } from './editor-handle.ts';
-import type { CodeEditor } from './code-editor.ts';
+import type { CodeEditor, MakeCodeEditor } from './code-editor.ts';
 import { lineEndOf, offsetInFile, rangeInLf, withLf, withLineEnd } from './line-ends.ts';
 
 /** `waiting`: the full editor is on its way. `plain`: it could not be fetched; the plain field does. */
@@ -81,7 +81,7 @@ function fetchEditor(): void {
 }
 
 /** Puts the full editor where the plain field was: same text, same place, and the focus if it was there. */
-function swapIn(make: typeof import('./code-editor.ts').makeCodeEditor): void {
+function swapIn(make: MakeCodeEditor): void {
   const field = plainField;
   const hadFocus = field !== null && document.activeElement === field;
   const made = make({ anchor: field?.selectionStart ?? 0, head: field?.selectionEnd ?? 0 });

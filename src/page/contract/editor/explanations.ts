@@ -4,7 +4,7 @@ import type { SchemaWalk } from './schema-walk.ts';
 /** What the language says of itself: its keys, and every finding. Fetched when first asked for. */
 export type Explanations = {
   readonly walk: SchemaWalk;
-  findingDoc(code: string): FindingDoc | undefined;
+  readonly findingDoc: (code: string) => FindingDoc | undefined;
   /** Codes that can be waived. */
   readonly waivable: readonly { readonly code: string; readonly title: string }[];
 };

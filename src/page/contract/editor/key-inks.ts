@@ -1,6 +1,6 @@
 import { syntaxTree } from '@codemirror/language';
 import { RangeSetBuilder, type Text } from '@codemirror/state';
-import { Decoration, EditorView, ViewPlugin, type DecorationSet, type ViewUpdate } from '@codemirror/view';
+import { Decoration, ViewPlugin, type EditorView, type DecorationSet, type ViewUpdate } from '@codemirror/view';
 
 type SyntaxNode = ReturnType<typeof syntaxTree>['topNode'];
 

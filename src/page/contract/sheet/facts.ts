@@ -218,5 +218,5 @@ function rateWords(spacing: Microseconds): string {
 function refusalWords(value: ValueDefinition): string | undefined {
   if (!isWritable(value) || rangeWords(value.type) === undefined) return undefined;
   const code = `0x${toHex(Uint8Array.of(value.refuseWith)).toUpperCase()}`;
-  return `other values with ${code} ${attErrorName(value.refuseWith) ?? ''}`.trim();
+  return `other values with ${code} ${attErrorName(value.refuseWith)}`;
 }
