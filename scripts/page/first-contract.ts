@@ -3,41 +3,63 @@ import type { Plugin } from 'vite';
 import { bug } from '../../src/base/bug.ts';
 import { check } from '../../src/table/check.ts';
 
-const moduleName = 'virtual:first-contract';
-
 /**
- * Gives the page its first contract already checked, as the module `virtual:first-contract`: the board of a first visit
- * then starts before the checker is there, and a visitor who only looks never loads it.
+ * Gives the page its first contract already checked: the board of a first visit then starts before the checker is there,
+ * and a visitor who only looks never loads it. Three modules, each as small as what it is for allows:
+ * `virtual:first-text`, the text; `virtual:first-board`, contract and table without the contract's places in the text;
+ * `virtual:first-checked`, all that checking gives.
  *
  * @param file the contract, which must have no errors
  */
 export function firstContract(file: string): Plugin {
+  const modules = new Map<string, () => string>([
+    ['virtual:first-text', () => `export const text = ${literal(readFileSync(file, 'utf8'))};\n`],
+    [
+      'virtual:first-board',
+      () => {
+        const { value } = check(readFileSync(file, 'utf8'));
+        bug(value !== undefined, `${file} has errors`);
+        return `${nowhere}export const compiled = ${literal(value, withoutPlaces)};\n`;
+      },
+    ],
+    ['virtual:first-checked', () => `export const checked = ${literal(check(readFileSync(file, 'utf8')))};\n`],
+  ]);
   return {
     name: 'first-contract',
-    resolveId: (id) => (id === moduleName ? `\0${moduleName}` : undefined),
+    resolveId: (id) => (modules.has(id) ? `\0${id}` : undefined),
     load(id) {
-      if (id !== `\0${moduleName}`) return undefined;
+      const make = modules.get(id.slice(1));
+      if (make === undefined) return undefined;
       this.addWatchFile(file);
-      const text = readFileSync(file, 'utf8');
-      const checked = check(text);
-      bug(checked.value !== undefined, `${file} has errors`);
-      return `export const text = ${literal(text)};\nexport const checked = ${literal(checked)};\n`;
+      return make();
     },
   };
 }
 
-/** Plain data as an expression of JavaScript: what structured cloning keeps, this keeps. */
-function literal(value: unknown): string {
+const nowhere = 'const nowhere = { self: { start: 0, end: 0 }, keys: new Map() };\n';
+
+/** A board needs none of the places where things were written. */
+function withoutPlaces(key: string): string | undefined {
+  return key === 'where' ? 'nowhere' : key === 'fieldPlaces' ? 'new Map()' : undefined;
+}
+
+/**
+ * Plain data as an expression of JavaScript: what structured cloning keeps, this keeps.
+ *
+ * @param instead what stands for the value of a key, where it is not the value itself
+ */
+function literal(value: unknown, instead: (key: string) => string | undefined = () => undefined): string {
+  const part = (inner: unknown): string => literal(inner, instead);
   if (typeof value === 'bigint') return `${value}n`;
   if (value === undefined) return 'undefined';
   if (value instanceof Uint8Array) return `new Uint8Array([${value.join(',')}])`;
-  if (value instanceof Map) return `new Map(${literal([...value])})`;
-  if (value instanceof Set) return `new Set(${literal([...value])})`;
-  if (Array.isArray(value)) return `[${value.map(literal).join(',')}]`;
+  if (value instanceof Map) return `new Map(${part([...value])})`;
+  if (value instanceof Set) return `new Set(${part([...value])})`;
+  if (Array.isArray(value)) return `[${value.map(part).join(',')}]`;
   if (typeof value === 'object' && value !== null) {
     bug(Object.getPrototypeOf(value) === Object.prototype, 'only plain data can be written down');
     return `{${Object.entries(value)
-      .map(([key, part]) => `${JSON.stringify(key)}:${literal(part)}`)
+      .map(([key, inner]) => `${JSON.stringify(key)}:${instead(key) ?? part(inner)}`)
       .join(',')}}`;
   }
   bug(typeof value !== 'function' && typeof value !== 'symbol', 'only plain data can be written down');

@@ -1,4 +1,4 @@
-import waveTank from '../../../examples/wave-tank/contract.yaml?raw';
+import { text as waveTank } from 'virtual:first-text';
 
 export type Example = {
   readonly name: string;

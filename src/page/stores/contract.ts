@@ -14,8 +14,11 @@ export type CheckedText = {
 };
 
 const textNow = signal('');
-const checkedNow = signal<CheckedText | undefined>(undefined);
-const lastGoodNow = signal<Compiled | undefined>(undefined);
+/** Nothing is checked before somebody wants to see it: the checker is large, and a visitor who only looks needs none. */
+const onDemand = { watched: beginChecking };
+const checkedNow = signal<CheckedText | undefined>(undefined, onDemand);
+const lastGoodNow = signal<Compiled | undefined>(undefined, onDemand);
+let isWanted = false;
 /** Texts under way to the worker, by version; only the newest is answered. */
 const sent = new Map<number, string>();
 let version = 0;
@@ -32,11 +35,23 @@ export const isChecked: ReadonlySignal<boolean> = computed(() => checkedNow.valu
 /** The newest contract without errors, to be drawn while the text has some. */
 export const lastGood: ReadonlySignal<Compiled | undefined> = lastGoodNow;
 
-/** Replaces the text (the editor on each change, a file, an example) and has it checked. */
+/** Replaces the text (the editor on each change, a file, an example) and has it checked where that is looked at. */
 export function editText(text: string): void {
   if (text === textNow.value && version > 0) return;
   textNow.value = text;
   version += 1;
+  if (isWanted) haveChecked();
+}
+
+/** Somebody looks at what was found, for the first time or again. */
+function beginChecking(): void {
+  if (isWanted) return;
+  isWanted = true;
+  if (version > 0) haveChecked();
+}
+
+function haveChecked(): void {
+  const text = textNow.peek();
   sent.set(version, text);
   tell('bench', { kind: 'check', version, text });
 }

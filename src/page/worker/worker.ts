@@ -2,7 +2,7 @@ import { us } from '../../base/quantity.ts';
 import { RealClock } from '../../links/real-clock.ts';
 import type { Failure } from '../../att/link.ts';
 import { BoardSession } from './board-session.ts';
-import { checkText } from './check-text.ts';
+import { checkText, compileText } from './check-text.ts';
 import type { Proved } from './proof-session.ts';
 import type { FromWorker, ToWorker } from './protocol.ts';
 
@@ -91,7 +91,7 @@ async function checkNewest(): Promise<void> {
 }
 
 async function startBoard({ text, seed, faults }: Extract<ToWorker, { kind: 'start-board' }>): Promise<void> {
-  const { value: compiled, findings } = await checkText(text);
+  const { value: compiled, findings } = await compileText(text);
   if (compiled === undefined) {
     post({ kind: 'board-refused', findings });
     return;

@@ -1,0 +1,11 @@
+// The first example and what checking it gives, made by the build (scripts/page/first-contract.ts).
+declare module 'virtual:first-text' {
+  export const text: string;
+}
+declare module 'virtual:first-board' {
+  /** Without places in the text. */
+  export const compiled: import('../table/compiled.ts').Compiled;
+}
+declare module 'virtual:first-checked' {
+  export const checked: import('../base/finding.ts').Checked<import('../table/compiled.ts').Compiled>;
+}
