@@ -68,5 +68,5 @@ function conclusion(report: Report, palette: Palette): string {
   const run = counts.passed + counts.failed + counts.inconclusive + counts.notReachable;
   const stopped = report.stopped ? `, stopped after ${run} of ${total} cases` : '';
   const words = report.proved ? palette.strong(countWords(counts)) : palette.error(countWords(counts));
-  return `${printable(board)}, ${link}, seed ${seed}: ${words}${stopped}`;
+  return `${printable(board)}, ${printable(link)}, seed ${seed}: ${words}${stopped}`;
 }

@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { us } from '../../src/base/quantity.ts';
 import { defaultRig } from '../../src/board/default-rig.ts';
+import waveTank from '../../examples/wave-tank/rig.ts';
 import { check } from '../../src/table/check.ts';
 import { prove, troubles } from '../support/proof-bench.ts';
 
@@ -16,6 +17,11 @@ describe('the board of an example', { timeout: 60_000 }, () => {
     const result = await prove(table, { board: { rig: defaultRig(table) } });
     expect(troubles(result)).toEqual([]);
     expect(result.counts.passed).toBeGreaterThan(200);
+  });
+
+  it('passes with the waves of the tank', async () => {
+    const { table } = check(readFileSync(new URL('wave-tank/contract.yaml', examples))).value!;
+    expect(troubles(await prove(table, { board: { rig: waveTank } }))).toEqual([]);
   });
 
   it('passes on a slow link, too', async () => {
