@@ -3,6 +3,7 @@ import { nearest } from '../base/nearest.ts';
 import type { SourceRange } from '../base/text-range.ts';
 import type { Contract, Waiver } from './model.ts';
 import { characteristics } from './rules/sample.ts';
+import { mostComparisons } from './syntax/limits.ts';
 
 const waiving = (code: string, because: string, access = '[read, notify]'): string =>
   characteristics(`
@@ -88,10 +89,15 @@ export function applyWaivers(
   const severities = new Map(catalogue.map((doc) => [doc.code, doc.severity]));
   const about: Finding[] = [];
   const active: (Scoped & { used: boolean })[] = [];
+  let comparisons = mostComparisons;
+  const suggest = (code: string): string | undefined => {
+    comparisons -= severities.size;
+    return comparisons < 0 ? undefined : nearest(code, severities.keys());
+  };
   for (const scoped of scopedWaivers(contract)) {
     const { finding: code, because, at } = scoped.waiver;
     const severity = severities.get(code);
-    if (severity === undefined) about.push(waiverOfUnknown.at(at, { code, like: nearest(code, severities.keys()) }));
+    if (severity === undefined) about.push(waiverOfUnknown.at(at, { code, like: suggest(code) }));
     else if (severity === 'error') about.push(waiverOfError.at(at, { code }));
     else if (because.trim() === '') about.push(waiverWithoutReason.at(at, { code }));
     else active.push({ ...scoped, used: false });

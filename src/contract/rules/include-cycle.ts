@@ -1,4 +1,4 @@
-import { placeOf, type Contract, type Service } from '../model.ts';
+import { placeOf, type Service } from '../model.ts';
 import { contractRule } from './rule.ts';
 import { services } from './sample.ts';
 import { names } from './words.ts';
@@ -23,21 +23,46 @@ export const includeCycle = contractRule<{ path: string }>(
     hint: () => 'take one of the services out of `includes`',
   },
   (contract, report) => {
-    const reported = new Set<string>();
-    for (const service of contract.services) {
-      const circle = circleFrom(service, contract);
+    const byId = new Map(contract.services.map((service) => [service.id, service]));
+    const told = new Set<string>();
+    for (const service of endless(contract.services)) {
+      if (told.has(service.id)) continue;
+      const circle = circleFrom(service, byId);
       if (circle === undefined) continue;
-      const key = [...circle].sort().join(' ');
-      if (reported.has(key)) continue;
-      reported.add(key);
+      for (const id of circle) told.add(id);
       report(placeOf(service.where, 'includes'), { path: names(circle) });
     }
   },
 );
 
+/**
+ * The services from which includes lead on for ever: those on a circle, and those that lead to one. All others fall away
+ * when services without open includes are taken out again and again; linear in services and includes.
+ */
+function endless(all: readonly Service[]): readonly Service[] {
+  const includers = new Map<string, Service[]>();
+  const open = new Map<string, number>();
+  for (const service of all) {
+    open.set(service.id, service.includes.length);
+    for (const id of service.includes) {
+      const known = includers.get(id);
+      if (known === undefined) includers.set(id, [service]);
+      else known.push(service);
+    }
+  }
+  const ended = all.filter(({ includes }) => includes.length === 0);
+  for (const { id } of ended) {
+    for (const includer of includers.get(id) ?? []) {
+      const left = (open.get(includer.id) ?? 0) - 1;
+      open.set(includer.id, left);
+      if (left === 0) ended.push(includer);
+    }
+  }
+  return all.filter(({ id }) => (open.get(id) ?? 0) > 0);
+}
+
 /** The ids on the shortest way from the service back to itself. */
-function circleFrom(service: Service, contract: Contract): readonly string[] | undefined {
-  const byId = new Map(contract.services.map((entry) => [entry.id, entry]));
+function circleFrom(service: Service, byId: ReadonlyMap<string, Service>): readonly string[] | undefined {
   const came = new Map<string, string>();
   const open = [service.id];
   for (let id = open.shift(); id !== undefined; id = open.shift()) {
