@@ -37,7 +37,9 @@ export function plateDigits(type: IntegerType | FloatType, value: Rational): str
 /** `1.234×10⁻⁷`. */
 export function scientific(x: number): string {
   const [mantissa = '', exponent = ''] = x.toExponential(3).split('e');
-  return `${mantissa.replace('-', '−')}×10${[...exponent.replace('+', '')].map((digit) => raised[digit] ?? digit).join('')}`;
+  return `${mantissa.replace('-', '−')}×10${Array.from(exponent.replace('+', ''))
+    .map((digit) => raised[digit] ?? digit)
+    .join('')}`;
 }
 
 const raised: Readonly<Record<string, string>> = {

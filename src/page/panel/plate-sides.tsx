@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { boardMs, type ValueSides } from '../stores/values.ts';
 import { isPublished, isReadable, isWritable } from './instrument-kind.ts';
 import { sideText } from './plate-text.ts';
-import { ageWords, agreement, agreementWords, airWords, causeWords, delayOf } from './sides-words.ts';
+import { ageWords, agreement, agreementWords, airWords, causeWords, delayOf, tracedDelay } from './sides-words.ts';
 
 /** Truth beside air: the value on each side, who brought it there and when; hatched in both inks where they disagree. */
 export function PlateSides({ sides }: { readonly sides: ValueSides }): JSX.Element {
@@ -11,6 +11,9 @@ export function PlateSides({ sides }: { readonly sides: ValueSides }): JSX.Eleme
   const air = sides.air.value;
   const now = boardMs.value;
   const agreed = agreement(definition, truth, air, sides.subscribed.value, now);
+  const notified = air?.how === 'notified' || air?.how === 'indicated';
+  const delay =
+    sides.traces !== undefined && notified ? tracedDelay(sides.traces.truth, sides.traces.air) : delayOf(truth, air);
   const apart = agreed === 'differs' || agreed === 'moved-on';
   return (
     <div class={`panel-sides panel-sides-${agreed}`}>
@@ -30,9 +33,7 @@ export function PlateSides({ sides }: { readonly sides: ValueSides }): JSX.Eleme
           <span class="unseen">Last on the air </span>
           {air === undefined ? 'nothing yet' : sideText(definition.type, air.raw)}
         </span>
-        <span class="panel-side-note">
-          {air === undefined ? howToGet(sides) : airWords(air, delayOf(truth, air), now)}
-        </span>
+        <span class="panel-side-note">{air === undefined ? howToGet(sides) : airWords(air, delay, now)}</span>
       </div>
       <p class="panel-agreement">
         {apart && <span aria-hidden="true">▲ </span>}

@@ -36,7 +36,7 @@ export function sideText(type: ValueType, bytes: Bytes): string {
 
 /** The same for a sentence, also of octets that the contract forbids: not more than fits in one. */
 export function shortValue(type: ValueType, bytes: Bytes): string {
-  const characters = [...sideText(unbounded(type), bytes)];
+  const characters = Array.from(sideText(unbounded(type), bytes));
   return characters.length > 60 ? `${characters.slice(0, 59).join('')}…` : characters.join('');
 }
 

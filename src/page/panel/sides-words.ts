@@ -1,6 +1,7 @@
 import { equalBytes } from '../../base/bytes.ts';
 import type { ValueDefinition } from '../../table/model.ts';
 import type { AirValue, TruthChange } from '../worker/protocol.ts';
+import type { Samples } from './chart-window.ts';
 
 /** What the two sides say of each other. */
 export type Agreement =
@@ -54,6 +55,9 @@ export function ageWords(age: number): string {
   return `${Math.floor(age / 3_600_000)} h ago`;
 }
 
+/** A value that was the same for longer did not cross because it had changed, milliseconds. */
+const mostDelay = 2000;
+
 /**
  * Milliseconds between the board's change and its arrival; `undefined` where the two are not the same event: another value,
  * or one that had been the same for long.
@@ -62,7 +66,26 @@ export function delayOf(truth: TruthChange | undefined, air: AirValue | undefine
   if (truth === undefined || air === undefined || !equalBytes(truth.raw, air.raw)) return undefined;
   if (air.how !== 'notified' && air.how !== 'indicated') return undefined;
   const delay = air.ms - truth.ms;
-  return delay >= 0 && delay < 2000 ? delay : undefined;
+  return delay >= 0 && delay < mostDelay ? delay : undefined;
+}
+
+/** Samples that are looked back on: what 2,000 a second bring in some milliseconds. */
+const mostBack = 200;
+
+/**
+ * The delay of the number that crossed last, from the traces of both sides: the board may have gone on since. Milliseconds;
+ * `undefined` where the board did not hold that number shortly before.
+ */
+export function tracedDelay(truth: Samples, air: Samples): number | undefined {
+  const ms = air.timeAt(air.length - 1);
+  const value = air.valueAt(air.length - 1);
+  const last = truth.firstSince(ms + 1) - 1;
+  for (let i = last; i >= 0 && i > last - mostBack; i--) {
+    const delay = ms - truth.timeAt(i);
+    if (delay >= mostDelay) return undefined;
+    if (truth.valueAt(i) === value) return delay;
+  }
+  return undefined;
 }
 
 const howWords: Readonly<Record<AirValue['how'], string>> = {

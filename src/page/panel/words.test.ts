@@ -3,11 +3,12 @@ import { parseRational, type Rational } from '../../base/rational.ts';
 import { us } from '../../base/quantity.ts';
 import type { ValueDefinition } from '../../table/model.ts';
 import { unscaled, type IntegerType, type ValueType } from '../../values/type.ts';
+import { Trace } from '../stores/trace.ts';
 import type { Act } from '../stores/values.ts';
 import { instrumentOf, unitsOf } from './instrument-kind.ts';
 import { outcomeWords } from './outcome-words.ts';
 import { linkLossText, needsText, sideText } from './plate-text.ts';
-import { ageWords, agreement, airWords, delayOf } from './sides-words.ts';
+import { ageWords, agreement, airWords, delayOf, tracedDelay } from './sides-words.ts';
 import { writeHint } from './write-hint.ts';
 
 const r = (text: string): Rational => parseRational(text)!;
@@ -138,6 +139,19 @@ describe('truth beside air', () => {
     expect(delayOf(truth(100, 1), air(121, 'read', 1))).toBeUndefined();
     expect(airWords(air(121, 'notified', 1), 21, 4200)).toBe('4 s ago, 21 ms behind');
     expect(airWords(air(121, 'read', 1), undefined, 400)).toBe('read now');
+  });
+
+  it('finds the event that has just crossed when the board has gone on', () => {
+    const trace = (...samples: (readonly [number, number])[]): Trace => {
+      const one = new Trace();
+      for (const [time, value] of samples) one.add(time, value);
+      return one;
+    };
+    const board = trace([100, 1], [150, 2], [200, 3], [250, 4]);
+    expect(tracedDelay(board, trace([120, 1], [221, 3]))).toBe(21);
+    expect(tracedDelay(board, trace([221, 7]))).toBeUndefined();
+    expect(tracedDelay(trace([100, 3]), trace([5000, 3]))).toBeUndefined();
+    expect(tracedDelay(board, trace())).toBeUndefined();
   });
 
   it('tells ages calmly', () => {

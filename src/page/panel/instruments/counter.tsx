@@ -16,7 +16,7 @@ export function Counter({ sides, labelId }: InstrumentProps): JSX.Element {
   return (
     <div class="panel-instrument panel-counter">
       <p class="panel-wheels" role="img" aria-labelledby={labelId} aria-description={count}>
-        {[...digits].map((digit, i) => (
+        {Array.from(digits, (digit, i) => (
           <span
             key={digits.length - i}
             class={`panel-wheel${i < leading ? ' panel-wheel-idle' : ''}${(digits.length - i) % 3 === 0 && i > 0 ? ' panel-wheel-group' : ''}`}
