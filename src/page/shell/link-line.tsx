@@ -87,11 +87,8 @@ function BoardWords(): JSX.Element {
     );
   }
   const planted = running.faults.length;
-  return (
-    <span>
-      {planted === 0 ? 'virtual board' : `virtual board, ${planted === 1 ? 'a fault' : `${planted} faults`} planted`}
-    </span>
-  );
+  if (planted === 0) return <span class="link-plain">virtual board</span>;
+  return <span>virtual board, {planted === 1 ? 'a fault' : `${planted} faults`} planted</span>;
 }
 
 /** Of its own, because it counts down while a loss is not noticed. */
