@@ -9,6 +9,8 @@ const mostSentences = 6;
  */
 export class Claims {
   readonly #expected: string[] = [];
+  /** What goes without saying, told only where nothing else was claimed. */
+  readonly #plain: string[] = [];
   readonly #seen: string[] = [];
   #end: { readonly verdict: VerdictWord; readonly expected: string; readonly seen: string } | undefined;
 
@@ -28,6 +30,12 @@ export class Claims {
     else if (!this.#expected.includes(expected)) this.#expected.push(expected);
   }
 
+  /** As {@link claim}, of what every case needs and no report needs to tell: that the board answers, that reading works. */
+  require(ok: boolean, expected: string, otherwise = 'something else'): void {
+    if (!ok || this.over) this.claim(ok, expected, otherwise);
+    else if (!this.#plain.includes(expected)) this.#plain.push(expected);
+  }
+
   /** As {@link claim}, with words of what was seen that are worth telling in either case. */
   observe(ok: boolean, expected: string, seen: string): void {
     if (!this.over && ok && !this.#seen.includes(seen)) this.#seen.push(seen);
@@ -41,12 +49,13 @@ export class Claims {
 
   verdict(): Verdict {
     if (this.#end !== undefined) return { ...this.#end, bug: false };
-    if (this.#expected.length === 0) {
+    const expected = this.#expected.length > 0 ? this.#expected : this.#plain;
+    if (expected.length === 0) {
       return { verdict: 'inconclusive', expected: 'something to see', seen: 'nothing was claimed', bug: false };
     }
     return {
       verdict: 'passed',
-      expected: sentences(this.#expected),
+      expected: sentences(expected),
       seen: this.#seen.length === 0 ? 'as expected' : sentences(this.#seen),
       bug: false,
     };

@@ -110,7 +110,7 @@ export class Client {
   /** Sends a request that must be answered; blank when it is not. */
   async mustAnswer(pdu: Bytes, what: string): Promise<Bytes> {
     const answer = await this.exchange(pdu);
-    this.#claims.claim(answer !== undefined, `the board answers ${what}`, answerWords(answer));
+    this.#claims.require(answer !== undefined, `the board answers ${what}`, answerWords(answer));
     return answer ?? noBytes;
   }
 
@@ -132,7 +132,7 @@ export class Client {
   async mustIgnore(pdu: Bytes, what: string): Promise<void> {
     const seen = await this.exchange(pdu, quiet);
     if (this.#claims.over) return;
-    this.#claims.claim(this.isOpen, `the link stays up after ${what}`, 'the link ended');
+    this.#claims.require(this.isOpen, `the link stays up after ${what}`, 'the link ended');
     this.#claims.claim(seen === undefined, `the board does not answer ${what}`, answerWords(seen));
   }
 
@@ -180,8 +180,7 @@ export class Client {
   }
 
   #must<T>(outcome: Outcome<T>, expected: string, blank: T): T {
-    if (outcome.ok) this.#claims.claim(true, expected);
-    else this.#claims.claim(false, expected, failureWords(outcome.failure));
+    this.#claims.require(outcome.ok, expected, outcome.ok ? '' : failureWords(outcome.failure));
     return outcome.ok ? outcome.value : blank;
   }
 }

@@ -97,6 +97,21 @@ describe('a proof', () => {
     expect([result.results.length, result.total, isProved(result)]).toEqual([2, 3, false]);
   });
 
+  it('stops in the middle of a long case, which then has no verdict', async () => {
+    const stop = new AbortController();
+    let rests = 0;
+    const result = await prove(table, {
+      only: ['mtu/board/default', 'soak'],
+      soak: us(3_600_000_000),
+      signal: stop.signal,
+      breathe: () => {
+        if (++rests === 3) stop.abort();
+      },
+    });
+    expect(result.results.map(({ id }) => id)).toEqual(['mtu/board/default']);
+    expect([result.total, rests]).toEqual([2, 3]);
+  });
+
   it('is the same from the same seed, and another from another', async () => {
     const only = ['malformed/table/fuzz', 'soak'];
     const fingerprint = async (seed: number): Promise<string> =>

@@ -3,10 +3,11 @@ import { seededRandom } from '../base/random.ts';
 import type { Link } from '../att/link.ts';
 import type { Table } from '../table/model.ts';
 import type { Case } from './case.ts';
+import { Journal } from './journal.ts';
 import { planProof } from './plan.ts';
 import { Trial, type Aftermath } from './trial.ts';
 import { Truth } from './truth.ts';
-import { countVerdicts, type CaseResult, type Counts, type Crossing, type Verdict } from './verdict.ts';
+import { countVerdicts, type CaseResult, type Counts, type Verdict } from './verdict.ts';
 import { listWords } from './words.ts';
 
 export type ProofOptions = {
@@ -16,13 +17,11 @@ export type ProofOptions = {
   readonly seed?: number;
   /** Called after each case; the proof waits for what it gives back, so that a page can draw. */
   readonly onCase?: (result: CaseResult, progress: Progress) => void | Promise<void>;
-  /** An `AbortSignal`, or anything like it: asked before each case. What was proved so far is kept. */
+  /** An `AbortSignal`, or anything like it. What was proved so far is kept; a case that is ended in the middle is not. */
   readonly signal?: { readonly aborted: boolean };
+  /** Called now and then within long cases; the proof waits for what it gives back, so that a stop can be heard. */
+  readonly breathe?: () => void | Promise<void>;
 };
-
-/** Crossings of one case that are kept: how it began, and what led to its end. */
-const keptFirst = 60;
-const keptLast = 180;
 
 export type Progress = { readonly done: number; readonly total: number };
 
@@ -39,7 +38,7 @@ export type ProofResult = {
 
 /** Proves a board case by case. It never throws for what a board or a link does, nor for a mistake within one case. */
 export async function runProof(link: Link, table: Table, options: ProofOptions = {}): Promise<ProofResult> {
-  const { cases = planProof(table), seed = 1, onCase, signal } = options;
+  const { cases = planProof(table), seed = 1, onCase, signal, breathe } = options;
   const results: CaseResult[] = [];
   const aftermath: Aftermath = { leftAt: us(0) };
   let settled = false;
@@ -49,7 +48,9 @@ export async function runProof(link: Link, table: Table, options: ProofOptions =
       settled = true;
       await settle(link, table);
     }
-    const result = await runCase(one, link, table, seed, aftermath);
+    const random = seededRandom(seedOf(seed, one.id));
+    const result = await runCase(one, link, () => new Trial(table, link, random, aftermath, { breathe, signal }));
+    if (result === undefined) break;
     results.push(result);
     await onCase?.(result, { done: results.length, total: cases.length });
   }
@@ -71,21 +72,16 @@ async function settle(link: Link, table: Table): Promise<void> {
   truth.close();
 }
 
-async function runCase(one: Case, link: Link, table: Table, seed: number, aftermath: Aftermath): Promise<CaseResult> {
+/** @returns `undefined` when the proof was ended in the middle of the case */
+async function runCase(one: Case, link: Link, begin: () => Trial): Promise<CaseResult | undefined> {
   const { id, family, kind, about, place } = one;
   const start = link.clock.now();
   const missing = one.requires.filter((reach) => !link.reaches.has(reach));
-  const trial = missing.length > 0 ? undefined : new Trial(table, link, seededRandom(seedOf(seed, id)), aftermath);
+  const trial = missing.length > 0 ? undefined : begin();
   const verdict = trial === undefined ? notReachable(missing) : await attempt(one, trial);
-  const exchange = cut(trial?.exchange() ?? []);
+  if (trial?.stopped === true) return undefined;
+  const exchange = (trial?.journal ?? new Journal()).exchange();
   return { id, family, kind, about, place, ...verdict, ...exchange, took: us(link.clock.now() - start) };
-}
-
-/** Keeps the beginning and the end of a long exchange. */
-function cut(all: readonly Crossing[]): Pick<CaseResult, 'exchange' | 'leftOut'> {
-  const count = all.length - keptFirst - keptLast;
-  if (count <= 0) return { exchange: all, leftOut: undefined };
-  return { exchange: [...all.slice(0, keptFirst), ...all.slice(-keptLast)], leftOut: { before: keptFirst, count } };
 }
 
 function notReachable(missing: readonly string[]): Verdict {

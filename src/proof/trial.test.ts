@@ -100,9 +100,9 @@ describe('a trial', () => {
     await trial.write(client, dye, Uint8Array.of(2));
     await trial.truthOf(dye);
     await trial.leave(client);
-    const told = trial
+    const told = trial.journal
       .exchange()
-      .map((one) => (one.kind === 'pdu' ? `${one.from} ${one.pdu[0]}` : `${one.by}: ${one.text}`));
+      .exchange.map((one) => (one.kind === 'pdu' ? `${one.from} ${one.pdu[0]}` : `${one.by}: ${one.text}`));
     expect(told).toEqual([
       'link: the client connects as `first`',
       'console: set `dye` to fluorescein (01)',
@@ -121,7 +121,7 @@ describe('a trial', () => {
     const second = await trial.connect({ identity: 'second' });
     await second.mustExchangeMtu(60);
     await first.mustExchangeMtu(40);
-    const pdus = trial.exchange().flatMap((one) => (one.kind === 'pdu' ? [one.connection] : []));
+    const pdus = trial.journal.exchange().exchange.flatMap((one) => (one.kind === 'pdu' ? [one.connection] : []));
     expect([...pdus].sort()).toEqual([1, 1, 2, 2]);
   });
 

@@ -5,10 +5,10 @@ import { openLink, type Link, type LinkSecurity } from '../att/link.ts';
 import type { Table, ValueDefinition } from '../table/model.ts';
 import { Claims } from './claims.ts';
 import { Client } from './client.ts';
+import { Journal } from './journal.ts';
 import { remotesOfDiscovery, remotesOfTable, type Remotes } from './remote.ts';
 import { needOf, securityFor } from './secure.ts';
 import { Truth, type Mark, type Told } from './truth.ts';
-import type { Crossing } from './verdict.ts';
 import { failureWords, valueWords } from './words.ts';
 
 /** Attempts to read a long value that the board keeps changing. */
@@ -19,6 +19,14 @@ export type Aftermath = {
   /** When the board noticed, or will notice, that the last client left: failsafes count from there. */
   leftAt: Microseconds;
 };
+
+/** How a long case is interrupted. */
+export type Rests = {
+  readonly breathe?: (() => void | Promise<void>) | undefined;
+  readonly signal?: { readonly aborted: boolean } | undefined;
+};
+
+const noRests: Rests = {};
 
 /**
  * One run of one case: its claims, its connections, the board's truth. Whatever a case changes goes through here, so
@@ -34,11 +42,19 @@ export class Trial {
   readonly #clients: Client[] = [];
   readonly #touched = new Map<ValueDefinition, Bytes | undefined>();
   readonly #remotesOfTable: Remotes;
-  /** Words between the PDUs; `after`: how many PDUs had crossed before. */
-  readonly #words: (Extract<Crossing, { kind: 'word' }> & { readonly after: number })[] = [];
+  /** What happens, for the report. */
+  readonly journal = new Journal();
   readonly #aftermath: Aftermath;
+  readonly #rests: Rests;
+  #stopped = false;
 
-  constructor(table: Table, link: Link, random: Random, aftermath: Aftermath = { leftAt: us(0) }) {
+  constructor(
+    table: Table,
+    link: Link,
+    random: Random,
+    aftermath: Aftermath = { leftAt: us(0) },
+    rests: Rests = noRests,
+  ) {
     this.table = table;
     this.link = link;
     this.random = random;
@@ -50,6 +66,7 @@ export class Trial {
           });
     this.#remotesOfTable = remotesOfTable(table);
     this.#aftermath = aftermath;
+    this.#rests = rests;
   }
 
   get over(): boolean {
@@ -68,6 +85,18 @@ export class Trial {
     this.claims.observe(ok, expected, seen);
   }
 
+  /** True when the proof was ended in the middle of this case: it has no verdict. */
+  get stopped(): boolean {
+    return this.#stopped;
+  }
+
+  /** A long case comes here now and then: whoever runs the proof may draw, and may end it. Tells whether to go on. */
+  async rest(): Promise<boolean> {
+    await this.#rests.breathe?.();
+    if (this.#rests.signal?.aborted === true) this.#stopped = true;
+    return !this.#stopped && !this.over;
+  }
+
   /** Lets time pass. */
   async pass(duration: Microseconds): Promise<void> {
     if (!this.over) await this.link.clock.sleep(duration);
@@ -78,9 +107,9 @@ export class Trial {
     const { identity = 'first', security = openLink } = options;
     if (this.over) return this.#client(undefined);
     const outcome = await this.link.connect(identity);
-    this.claim(outcome.ok, 'the board accepts a connection', outcome.ok ? undefined : failureWords(outcome.failure));
+    this.claims.require(outcome.ok, 'the board accepts a connection', outcome.ok ? '' : failureWords(outcome.failure));
     const client = this.#client(outcome.ok ? outcome.value : undefined);
-    this.#note('link', `${this.#nameOf(client)} connects as \`${identity}\``);
+    this.#note('link', `${this.journal.nameOf(client)} connects as \`${identity}\``);
     if (!this.link.reaches.has('handles')) client.remotes = remotesOfDiscovery(this.table, await client.mustDiscover());
     if (security !== openLink) await this.secure(client, security);
     return client;
@@ -93,7 +122,7 @@ export class Trial {
       `key of ${security.keySize} octets`,
       ...(security.bonded ? ['bonded'] : []),
     ];
-    this.#note('link', `the link of ${this.#nameOf(client)} is made secure: ${words.join(', ')}`);
+    this.#note('link', `the link of ${this.journal.nameOf(client)} is made secure: ${words.join(', ')}`);
     await client.mustSecure(security);
   }
 
@@ -105,15 +134,22 @@ export class Trial {
   /** Ends one connection with a goodbye. */
   async leave(client: Client): Promise<void> {
     if (this.over) return;
-    this.#note('link', `${this.#nameOf(client)} says goodbye`);
+    this.#note('link', `${this.journal.nameOf(client)} says goodbye`);
     await client.connection?.drop('terminate');
     this.#aftermath.leftAt = this.now;
+  }
+
+  /** Forgets clients that have gone: a soak has thousands. */
+  forgetGone(): void {
+    if (this.#clients.some(({ isOpen }) => isOpen)) return;
+    this.#clients.length = 0;
+    this.journal.turnPage();
   }
 
   /** Breaks the radio link; the board notices at the contract's supervision timeout. */
   async lose(client: Client): Promise<void> {
     if (this.over) return;
-    this.#note('link', `the link of ${this.#nameOf(client)} is lost, without a goodbye`);
+    this.#note('link', `the link of ${this.journal.nameOf(client)} is lost, without a goodbye`);
     await client.connection?.drop('lose');
     this.#aftermath.leftAt = us(this.now + this.table.radio.connection.timeout);
   }
@@ -123,7 +159,7 @@ export class Trial {
     if (this.truth === undefined || this.over) return undefined;
     const octets = await this.truth.get(value.id);
     if (octets !== undefined) this.#note('console', `\`${value.id}\` is ${valueWords(value.type, octets)}`);
-    this.claim(octets !== undefined, `the console answers \`get ${value.id}\``, 'it does not');
+    this.claims.require(octets !== undefined, `the console answers \`get ${value.id}\``, 'it does not');
     return octets;
   }
 
@@ -135,7 +171,7 @@ export class Trial {
     const words = valueWords(value.type, octets);
     this.#note('console', `set \`${value.id}\` to ${words}`);
     const done = await this.truth.set(value.id, octets);
-    this.claim(done, `the console sets \`${value.id}\` to ${words}`, 'it refuses');
+    this.claims.require(done, `the console sets \`${value.id}\` to ${words}`, 'it refuses');
   }
 
   /** Makes the board hold `octets`: by its console, else over the air. */
@@ -162,7 +198,7 @@ export class Trial {
       const moved = (this.truth?.changes(value.id, mark).length ?? 0) > 0;
       if (moved && value.maxLength >= client.mtu - 1) continue;
       const seen = outcome.ok ? undefined : failureWords(outcome.failure);
-      this.claim(outcome.ok, `reading \`${value.id}\` works`, seen);
+      this.claims.require(outcome.ok, `reading \`${value.id}\` works`, seen);
       return outcome.ok ? outcome.value : noBytes;
     }
     this.claims.giveUp(
@@ -239,24 +275,6 @@ export class Trial {
     this.truth?.close();
   }
 
-  /** Everything that happened, in order of time. */
-  exchange(): readonly Crossing[] {
-    const all: Crossing[] = this.#clients.flatMap((client, index) =>
-      (client.connection?.transcript ?? []).map(({ at, from, pdu }) => ({
-        kind: 'pdu' as const,
-        at,
-        from,
-        pdu,
-        connection: index + 1,
-      })),
-    );
-    if (this.#clients.length > 1) all.sort((a, b) => a.at - b.at);
-    return this.#words.reduceRight<Crossing[]>((merged, { after, ...word }) => {
-      merged.splice(after, 0, word);
-      return merged;
-    }, all);
-  }
-
   /** What the world does by itself would drown the rest. */
   #noteChange({ id, value: octets, cause }: Told): void {
     const value = this.table.values.find((candidate) => candidate.id === id);
@@ -266,12 +284,7 @@ export class Trial {
   }
 
   #note(by: 'console' | 'link', text: string): void {
-    const after = this.#clients.reduce((sum, client) => sum + (client.connection?.transcript.length ?? 0), 0);
-    this.#words.push({ kind: 'word', at: this.now, by, text, after });
-  }
-
-  #nameOf(client: Client): string {
-    return this.#clients.length < 2 ? 'the client' : `client ${this.#clients.indexOf(client) + 1}`;
+    this.journal.note(by, text, this.now);
   }
 
   /** A failsafe of an earlier connection must not work in the middle of this case. */
@@ -304,6 +317,7 @@ export class Trial {
   #client(connection: Client['connection']): Client {
     const client = new Client(connection, this.claims, this.link.clock, this.#remotesOfTable);
     this.#clients.push(client);
+    this.journal.add(client);
     return client;
   }
 }

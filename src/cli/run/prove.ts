@@ -62,9 +62,9 @@ export const run: Run = async (input, io) => {
     signal: stop,
     onCase: async (one, { done, total }) => {
       progress.show(`${done} of ${total}  ${one.id}`);
-      // Lets an interrupt in: the proof itself never leaves this turn of the event loop.
-      if (done % 25 === 0) await new Promise((resolve) => setImmediate(resolve));
+      if (done % 25 === 0) await breathe();
     },
+    breathe,
   });
   progress.clear();
   quiet();
@@ -79,6 +79,13 @@ export const run: Run = async (input, io) => {
   if (page !== undefined) io.err(`wrote ${page}\n`);
   return isProved(result) ? 0 : 1;
 };
+
+/** Lets an interrupt in: the proof itself never leaves a turn of the event loop. */
+function breathe(): Promise<void> {
+  return new Promise((resolve) => {
+    setImmediate(resolve);
+  });
+}
 
 /** What there is to choose from, each with what it is. */
 function list<T extends { readonly about: string }>(

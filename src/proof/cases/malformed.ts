@@ -17,6 +17,8 @@ import type { Trial } from '../trial.ts';
 import { answerWords, count, hexWords, slug, valueWords } from '../words.ts';
 import { parseError, readRequest, writeCommand, writeRequest } from '../wire.ts';
 
+const packetsToRest = 100;
+
 /** Does the board stand packets that break the protocol. */
 export function malformedCases(table: Table, fuzzed = 200): readonly Case[] {
   const row = table.rows[0];
@@ -228,6 +230,7 @@ async function standsFuzz(trial: Trial, packets: number): Promise<void> {
   for (const value of table.values) await trial.touch(value);
   let client = await trial.connect();
   for (let i = 0; i < packets && !trial.over; i++) {
+    if (i % packetsToRest === 0 && !(await trial.rest())) return;
     // A board may end the link of a client that talks nonsense; it must take the next one.
     if (!client.isOpen) client = await trial.connect();
     const pdu = randomPdu(random, table);

@@ -35,6 +35,8 @@ const actions = [
 /** A value that comes may have been sent so long ago. */
 const longestTransit = us(1_000_000);
 
+const stepsToRest = 50;
+
 /** Longest pause between two steps. */
 const longestPause = us(1_500_000);
 
@@ -100,6 +102,7 @@ class Soak {
     let client = await this.#connect();
     let step = 0;
     for (; trial.now < end && !trial.over; step++) {
+      if (step % stepsToRest === 0 && !(await trial.rest())) return;
       if (!client.isOpen) trial.claim(false, 'the link stays up', 'the board ended it');
       client = await this.#step(client);
       this.#checkValues(client);
@@ -205,6 +208,7 @@ class Soak {
     } else {
       await trial.leave(client);
     }
+    trial.forgetGone();
     this.#subscribed = new Set();
     this.#checked = 0;
     return this.#connect();
