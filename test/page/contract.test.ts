@@ -245,6 +245,10 @@ describePage('the editor on its way', (visit) => {
     expect(await field.evaluate((it: HTMLTextAreaElement) => it.value.slice(it.selectionStart, it.selectionEnd))).toBe(
       'uint9',
     );
+    await page.unroute('**/code-editor-*.js');
+    await page.getByRole('button', { name: 'Try again' }).click();
+    await page.locator('.cm-content').waitFor();
+    expect(await shownText(page)).toContain('uint9');
   });
 
   it('gives a file its own line ends back', async () => {

@@ -1,9 +1,10 @@
 import type { JSX } from 'preact';
-import { checked, lastGood } from '../stores/contract.ts';
+import { checked } from '../stores/contract.ts';
 import { currentValue, followCursor } from './current-value.ts';
 import { EditorPane, followJumps } from './editor/editor-pane.tsx';
 import { FindingsList } from './findings-list.tsx';
 import { followHeadHeight } from './head-height.ts';
+import { followContract, printed } from './printed.ts';
 import { InterfaceSheet } from './sheet/interface-sheet.tsx';
 import './contract.css';
 import './sheet/sheet.css';
@@ -37,14 +38,14 @@ function begin(view: HTMLElement | null): void {
   stop?.();
   stop = undefined;
   if (view === null) return;
-  const stops = [followHeadHeight(view), followJumps(), followCursor()];
+  const stops = [followHeadHeight(view), followContract(), followJumps(), followCursor()];
   stop = () => {
     for (const each of stops) each();
   };
 }
 
 function Sheet(): JSX.Element {
-  const compiled = lastGood.value;
+  const compiled = printed.value;
   if (compiled === undefined) {
     return (
       <p class="contract-told">

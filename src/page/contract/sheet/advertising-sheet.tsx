@@ -5,11 +5,14 @@ import type { AdvertisingData, Table } from '../../../table/model.ts';
 import { AdvertisingRuler } from '../../ruler/advertising-ruler.tsx';
 
 /** What the board says of itself before anybody connects, and what of the wishes found no room. */
-export function AdvertisingSheet({ table }: { readonly table: Table }): JSX.Element {
+export function AdvertisingSheet({
+  advertising,
+  scanResponse,
+}: Pick<Table, 'advertising' | 'scanResponse'>): JSX.Element {
   return (
     <>
-      <Block title="Advertising data" data={table.advertising} />
-      <Block title="Scan response data" data={table.scanResponse} />
+      <Block title="Advertising data" data={advertising} />
+      <Block title="Scan response data" data={scanResponse} />
     </>
   );
 }

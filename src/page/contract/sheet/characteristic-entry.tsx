@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { showHandle } from '../../../table/findings.ts';
 import type { ValueDefinition } from '../../../table/model.ts';
 import { ByteRuler } from '../../ruler/byte-ruler.tsx';
+import { lastGood } from '../../stores/contract.ts';
 import { goToPlace } from '../../stores/view.ts';
 import { factsOf, type Fact } from './facts.ts';
 
@@ -25,7 +26,9 @@ export function CharacteristicEntry({ number, value, current }: CharacteristicEn
             class="plain sheet-jump"
             title="Show it in the contract"
             onClick={() => {
-              goToPlace(value.at);
+              // Where it stands now: the drawing may be of a text before.
+              const now = lastGood.peek()?.table.values.find(({ id }) => id === value.id);
+              goToPlace((now ?? value).at);
             }}
           >
             {value.label}

@@ -6,6 +6,7 @@ import type { ServiceEntry, Table } from '../../../table/model.ts';
 import { AdvertisingSheet } from './advertising-sheet.tsx';
 import { AttributeTable } from './attribute-table.tsx';
 import { CharacteristicEntry } from './characteristic-entry.tsx';
+import { keptDrawing } from './kept-drawing.ts';
 import { HashLines } from './hash-lines.tsx';
 import { TitleBlock } from './title-block.tsx';
 
@@ -18,6 +19,7 @@ export type InterfaceSheetProps = {
 /** The interface as a printed sheet: values by service, the attribute table with its hash, what is advertised. */
 export function InterfaceSheet({ compiled, current }: InterfaceSheetProps): JSX.Element {
   const { contract, table } = compiled;
+  const advertised = { advertising: table.advertising, scanResponse: table.scanResponse };
   return (
     <>
       <TitleBlock compiled={compiled} />
@@ -36,13 +38,17 @@ export function InterfaceSheet({ compiled, current }: InterfaceSheetProps): JSX.
       ))}
       <section class="sheet-section">
         <h3>Attribute table</h3>
-        <AttributeTable table={table} />
+        {keptDrawing('attributes', table, (all) => (
+          <AttributeTable table={all} />
+        ))}
         <h4>Database hash</h4>
         <HashLines hash={table.databaseHash} />
       </section>
       <section class="sheet-section">
         <h3>Before a connection</h3>
-        <AdvertisingSheet table={table} />
+        {keptDrawing('advertising', advertised, (all) => (
+          <AdvertisingSheet {...all} />
+        ))}
       </section>
     </>
   );
@@ -68,14 +74,9 @@ function ServiceSection(props: {
       {service.includes.length === 0 ? null : <p class="sheet-soft">Includes {service.includes.join(', ')}.</p>}
       {entry?.characteristics.map(({ index }, i) => {
         const value = index === undefined ? undefined : table.values[index];
-        return value === undefined ? null : (
-          <CharacteristicEntry
-            key={value.id}
-            number={`${number}.${i + 1}`}
-            value={value}
-            current={value.id === current}
-          />
-        );
+        if (value === undefined) return null;
+        const props = { number: `${number}.${i + 1}`, value, current: value.id === current };
+        return keptDrawing(`value ${value.id}`, props, (all) => <CharacteristicEntry key={value.id} {...all} />);
       })}
     </section>
   );
