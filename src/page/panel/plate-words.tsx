@@ -18,14 +18,16 @@ const DriveLine = later(async () => (await import('./drive-line.tsx')).DriveLine
  */
 export function PlateWords({ sides }: { readonly sides: ValueSides }): JSX.Element {
   const { definition } = sides;
+  // What is entered is said in place of what always holds: the room is the same.
+  const isEntered = draftOf(sides).value !== undefined;
   const outcome = outcomeWords(definition, sides.act.value);
   return (
     <div class="panel-words">
       <div class={outcome === undefined ? 'panel-notes' : 'panel-notes panel-behind'}>
         <EntryNote sides={sides} />
         {definition.drive !== undefined && <DriveLine sides={sides} />}
-        <LinkLoss sides={sides} />
-        <Needs sides={sides} />
+        {!isEntered && <LinkLoss sides={sides} />}
+        {!isEntered && <Needs sides={sides} />}
       </div>
       <div class="panel-outcome" role="status" aria-live="polite">
         {outcome !== undefined && (
@@ -71,7 +73,7 @@ function EntryNote({ sides }: { readonly sides: ValueSides }): JSX.Element | nul
   if (draft === undefined || draft.kind === 'chosen') return null;
   const octets = sendable(type, draft);
   if (!octets.ok) return <p class="panel-note">▲ Cannot be sent: {octets.why}</p>;
-  if (octets.refusal !== undefined) return <p class="panel-note">▲ The board will refuse this: {octets.refusal}</p>;
+  if (octets.refusal !== undefined) return <p class="panel-note">▲ Will be refused: {octets.refusal}</p>;
   if (octets.error.num !== 0n && (type.kind === 'integer' || type.kind === 'float')) {
     const coded = physicalOfBytes(type, octets.bytes);
     if (coded?.kind === 'number') {
