@@ -9,7 +9,7 @@ import { entryOfPhysical, physicalOf } from '../entry.ts';
 import { isWritable } from '../instrument-kind.ts';
 import { physicalOfBytes } from '../plate-text.ts';
 import { withPart } from './form.tsx';
-import type { InstrumentProps } from './instrument.tsx';
+import type { InstrumentProps } from './instrument-props.ts';
 import { NumberField } from './number-field.tsx';
 
 const height = 96;

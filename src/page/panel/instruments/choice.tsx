@@ -6,7 +6,7 @@ import { isWritable } from '../instrument-kind.ts';
 import { physicalOfBytes } from '../plate-text.ts';
 import { signal } from '@preact/signals';
 import type { ValueSides } from '../../stores/values.ts';
-import type { InstrumentProps } from './instrument.tsx';
+import type { InstrumentProps } from './instrument-props.ts';
 
 /** More names than this stand in a list instead of side by side. */
 const mostSegments = 6;

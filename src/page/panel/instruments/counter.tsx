@@ -1,7 +1,7 @@
 import type { JSX } from 'preact';
 import { knownBytes } from '../draft.ts';
 import { physicalOfBytes } from '../plate-text.ts';
-import type { InstrumentProps } from './instrument.tsx';
+import type { InstrumentProps } from './instrument-props.ts';
 
 /** Digits that are always there. */
 const leastDigits = 6;

@@ -11,7 +11,7 @@ import { entryOfPhysical, physicalOf } from '../entry.ts';
 import { isWritable } from '../instrument-kind.ts';
 import { physicalOfBytes } from '../plate-text.ts';
 import { Digits } from '../digits.tsx';
-import type { InstrumentProps } from './instrument.tsx';
+import type { InstrumentProps } from './instrument-props.ts';
 import { NumberField } from './number-field.tsx';
 
 /** From the axis outwards; the air's mark rides on the board's hand where the two agree. */

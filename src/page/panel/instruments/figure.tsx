@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { dropDraft, entryAt, knownBytes, setDraft, writeDraft } from '../draft.ts';
 import { isWritable } from '../instrument-kind.ts';
 import { Digits } from '../digits.tsx';
-import type { InstrumentProps } from './instrument.tsx';
+import type { InstrumentProps } from './instrument-props.ts';
 import { NumberField } from './number-field.tsx';
 
 /** A number without a scale: its figure, and where it can be written the exact entry. */

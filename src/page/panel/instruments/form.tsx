@@ -9,7 +9,7 @@ import type { Entry } from '../entry.ts';
 import { isWritable } from '../instrument-kind.ts';
 import { physicalOfBytes } from '../plate-text.ts';
 import { PartField } from './part-field.tsx';
-import type { InstrumentProps } from './instrument.tsx';
+import type { InstrumentProps } from './instrument-props.ts';
 
 /** A struct: its fields in their order, what the board holds of each, and where it can be written a field to enter it. */
 export function Form({ sides, labelId }: InstrumentProps): JSX.Element {

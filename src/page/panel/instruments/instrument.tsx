@@ -1,22 +1,16 @@
 import type { JSX } from 'preact';
 import { unreachable } from '../../../base/bug.ts';
 import { later } from '../later.tsx';
-import type { ValueSides } from '../../stores/values.ts';
 import type { InstrumentKind } from '../instrument-kind.ts';
 import { Choice } from './choice.tsx';
 import { Counter } from './counter.tsx';
 import { Dial } from './dial.tsx';
 import { Figure } from './figure.tsx';
+import type { InstrumentProps } from './instrument-props.ts';
 import { Lamps } from './lamps.tsx';
 import { Meter } from './meter.tsx';
 import { Switch } from './switch.tsx';
 import { TextLine } from './text-line.tsx';
-
-export type InstrumentProps = {
-  readonly sides: ValueSides;
-  /** Id of the element that names the instrument. */
-  readonly labelId: string;
-};
 
 /** Those that few contracts have are fetched when one has them. */
 const Bars = later(async () => (await import('./bars.tsx')).Bars, 'panel-instrument panel-room');

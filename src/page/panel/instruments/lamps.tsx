@@ -4,7 +4,7 @@ import { isConnected } from '../../stores/board.ts';
 import { draftOf, knownBytes, pressAndWrite } from '../draft.ts';
 import { isWritable } from '../instrument-kind.ts';
 import { physicalOfBytes } from '../plate-text.ts';
-import type { InstrumentProps } from './instrument.tsx';
+import type { InstrumentProps } from './instrument-props.ts';
 
 /** Flags as lamps, pressed where they can be written; a boolean that is only shown is one lamp. */
 export function Lamps({ sides, labelId }: InstrumentProps): JSX.Element {

@@ -3,7 +3,7 @@ import { showRange } from '../../../values/show-number.ts';
 import { knownBytes } from '../draft.ts';
 import { StripChart, windowSeconds } from '../strip-chart.tsx';
 import { Digits } from '../digits.tsx';
-import type { InstrumentProps } from './instrument.tsx';
+import type { InstrumentProps } from './instrument-props.ts';
 
 /** A number that the board sends by itself: its figure and its trace. */
 export function Meter({ sides }: InstrumentProps): JSX.Element {

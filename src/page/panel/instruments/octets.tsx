@@ -4,7 +4,7 @@ import { countOf } from '../../../values/refusal.ts';
 import { dropDraft, entryAt, knownBytes, setDraft, writeDraft } from '../draft.ts';
 import { sendable } from '../entry.ts';
 import { isWritable } from '../instrument-kind.ts';
-import type { InstrumentProps } from './instrument.tsx';
+import type { InstrumentProps } from './instrument-props.ts';
 
 /** Octets that stand for nothing else, in hex. */
 export function Octets({ sides }: InstrumentProps): JSX.Element {

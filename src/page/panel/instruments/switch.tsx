@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { isConnected } from '../../stores/board.ts';
 import { draftOf, knownBytes, pressAndWrite } from '../draft.ts';
 import { physicalOfBytes } from '../plate-text.ts';
-import type { InstrumentProps } from './instrument.tsx';
+import type { InstrumentProps } from './instrument-props.ts';
 
 /** A boolean that can be written: a press writes the other state; the slide moves when the board has it. */
 export function Switch({ sides, labelId }: InstrumentProps): JSX.Element {

@@ -6,7 +6,7 @@ import { sendable } from '../entry.ts';
 import { isWritable } from '../instrument-kind.ts';
 import { physicalOfBytes } from '../plate-text.ts';
 import { writeHint } from '../write-hint.ts';
-import type { InstrumentProps } from './instrument.tsx';
+import type { InstrumentProps } from './instrument-props.ts';
 
 /** A text: as the board holds it, and where it can be written a line to type it on, with its length against the limit. */
 export function TextLine({ sides }: InstrumentProps): JSX.Element {
