@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import { Head } from './shell/head.tsx';
+import { PacketsPlace } from './shell/packets-place.tsx';
 import { QuestionDialog } from './shell/question-dialog.tsx';
 import { ViewPlace } from './shell/view-place.tsx';
 import { WordsList } from './shell/words-list.tsx';
@@ -8,6 +9,7 @@ export function App(): JSX.Element {
   return (
     <>
       <Head />
+      <PacketsPlace />
       <main class="shell-main">
         <ViewPlace />
       </main>

@@ -15,7 +15,7 @@ import {
 } from '../stores/board.ts';
 import { boardMs, subscribeToAll, values } from '../stores/values.ts';
 import { say } from '../stores/words.ts';
-import { showView } from '../stores/view.ts';
+import { showPackets, showsPackets, showView } from '../stores/view.ts';
 import type { LinkState } from '../worker/protocol.ts';
 import { linkWords } from './link-words.ts';
 import { drawCrossings } from './packet-marks.ts';
@@ -42,6 +42,15 @@ export function LinkLine(): JSX.Element {
       </div>
       <div class="link-acts">
         <LinkActs state={state} />
+        <button
+          type="button"
+          aria-pressed={showsPackets.value}
+          onClick={() => {
+            showPackets(!showsPackets.value);
+          }}
+        >
+          Packets
+        </button>
       </div>
       <div class="link-central-act">
         <CentralAct state={state} />

@@ -9,12 +9,16 @@ export type Jump = { readonly range: SourceRange; readonly number: number };
 
 const viewNow = signal<ViewName>('panel');
 const presentingNow = signal(false);
+const packetsShown = signal(false);
 const jumpNow = signal<Jump | undefined>(undefined);
 
 export const view: ReadonlySignal<ViewName> = viewNow;
 
 /** The size for a projector: chosen plates fill the screen. */
 export const presenting: ReadonlySignal<boolean> = presentingNow;
+
+/** Whether the packets that cross are listed under the link line. */
+export const showsPackets: ReadonlySignal<boolean> = packetsShown;
 
 /** Where the editor was last asked to go. */
 export const jump: ReadonlySignal<Jump | undefined> = jumpNow;
@@ -25,6 +29,10 @@ export function showView(name: ViewName): void {
 
 export function present(on: boolean): void {
   presentingNow.value = on;
+}
+
+export function showPackets(on: boolean): void {
+  packetsShown.value = on;
 }
 
 /** Shows a place of the contract's text in the editor. */
