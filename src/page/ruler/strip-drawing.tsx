@@ -24,7 +24,7 @@ const top = { index: 9, cell: 13, hex: 28, tape: 34 } as const;
 const tapeHeight = 11;
 const lineHeight = 13;
 /** Advance of one character, pixels: labels at 11 px in Plex Sans, codings at 10 px in Plex Mono. */
-const advance = { label: 6, detail: 6.05 } as const;
+const advance = { label: 5.7, detail: 6.05 } as const;
 const mostCharacters = 48;
 
 /** A strip to scale, wrapped into rows: octets with their index, bits, and the fields under braces. */
@@ -66,11 +66,11 @@ function rowParts({ strip, perRow, octet, bits, labels }: StripDrawingProps, row
   const spans = spansOfRow(strip, row, perRow);
   const braceTop = (bits ? top.tape + tapeHeight : top.tape) + (labels ? 3 : 0);
   const numbers = bits && labels;
-  const named = labels ? spans.filter(({ span, opens }) => opens && linesOf(span).length > 0) : [];
-  const texts = named.map(({ span, start }) => ({ x: start * bit, lines: linesOf(span), span }));
+  const named = labels ? spans.filter(({ span, opens }) => opens && linesOf(span, bit).length > 0) : [];
+  const texts = named.map(({ span, start }) => ({ x: start * bit, lines: linesOf(span, bit), span }));
   const sized = texts.map(({ x, lines }) => ({ x, width: Math.max(...lines.map((line) => line.width)) }));
   const room = Math.max(perRow * octet, ...sized.map(({ width }) => width));
-  const lanes = laneLabels(sized, room, 10);
+  const lanes = laneLabels(sized, room, 6);
   const tallest = texts.map(({ lines }) => lines.length);
   const laneHeights: number[] = [];
   lanes.forEach(({ lane }, i) => {
@@ -124,19 +124,30 @@ type Line = {
   readonly width: number;
 };
 
-function linesOf(span: RowSpan['span']): readonly Line[] {
+/** Name and value on one line; on two where only that keeps them within the span. */
+function linesOf(span: RowSpan['span'], bit: number): readonly Line[] {
   const lines: Line[] = [];
   const label = shortened(span.label, mostCharacters);
   const value = shortened(span.value, mostCharacters - label.length);
   if (label !== '' || value !== '') {
     const between = label !== '' && value !== '' ? ' ' : '';
-    const characters = label.length + between.length + value.length;
-    lines.push({ kind: 'label', label: label + between, value, width: characters * advance.label + 4 });
+    const whole = { kind: 'label', label: label + between, value, width: widthOf(label + between + value) } as const;
+    const apart = [
+      { kind: 'label', label, value: '', width: widthOf(label) },
+      { kind: 'label', label: '', value, width: widthOf(value) },
+    ] as const;
+    const fits = (width: number): boolean => width <= span.length * bit;
+    const stacks = between !== '' && !fits(whole.width) && apart.every(({ width }) => fits(width));
+    lines.push(...(stacks && fits(span.detail.length * advance.detail) ? apart : [whole]));
   }
   if (span.detail !== '') {
     lines.push({ kind: 'detail', label: span.detail, value: '', width: span.detail.length * advance.detail + 4 });
   }
   return lines;
+}
+
+function widthOf(label: string): number {
+  return label.length * advance.label + 2;
 }
 
 function shortened(text: string, most: number): string {

@@ -30,7 +30,8 @@ export function piecesOf(type: ValueType, bytes: Bytes | undefined): Pieces {
   const fixed = fields.filter(({ variable }) => !variable).map((field): Piece => ({ ...field, optional: false }));
   const tail = fields.find(({ variable }) => variable);
   if (tail === undefined) return { pieces: fixed, octets: lengthRange(type).min, more: '' };
-  const rest = bytes === undefined ? undefined : Math.max(0, bytes.length - tail.bitOffset / 8);
+  // An empty tail is drawn as what may come: there would be nothing to see of it.
+  const rest = Math.max(0, (bytes?.length ?? 0) - tail.bitOffset / 8) || undefined;
   const end = tail.type.kind === 'array' ? itemsOf(tail, tail.type, rest) : textOf(tail, rest);
   return { ...end, pieces: [...fixed, ...end.pieces] };
 }
@@ -49,10 +50,9 @@ export function pieceValue({ bitOffset, bitLength, type }: Piece, bytes: Bytes):
 function textOf(field: LayoutField, rest: number | undefined): Pieces {
   const { min, max } = lengthRange(field.type);
   const start = field.bitOffset / 8;
-  const length = rest ?? Math.max(min, Math.min(max, sampleOctets));
-  const drawn = rest === undefined ? length : Math.max(1, length);
+  const drawn = rest ?? Math.max(1, min, Math.min(max, sampleOctets));
   return {
-    pieces: [{ ...field, bitLength: 8 * drawn, optional: rest === undefined ? min < length : length === 0 }],
+    pieces: [{ ...field, bitLength: 8 * drawn, optional: rest === undefined && min < drawn }],
     octets: start + drawn,
     more: rest === undefined && max > drawn ? `up to ${max} octets` : '',
   };

@@ -131,7 +131,7 @@ function fieldSpan(
     numbered,
     words: {
       name: piece.label,
-      place: piece.optional && bytes === undefined ? 'varies' : placeWords(piece.bitOffset, piece.bitLength),
+      place: piece.optional ? 'varies' : placeWords(piece.bitOffset, piece.bitLength),
       coding,
       value,
     },

@@ -52,12 +52,18 @@ function attributeLine(row: Row, table: Table, opens: boolean): AttributeLine {
     type: name?.replace(/^Characteristic (?=.)/, '') ?? (isShort ? row.type : ownerOf(row)),
     // It stands whole in the declaration before.
     uuid: isShort ? (name === undefined ? '' : row.type) : `${row.type.slice(0, 8)}…`,
-    permissions: permissionWords(row.permissions).join(', '),
+    permissions: permissionWords(row.permissions).map(spelled).join(', '),
     octets: bytes.length > mostOctets ? `${shown} … ${bytes.length} octets` : shown,
     meaning: rowMeaning(row, table),
     opens,
     declares: declarations.byUuid(row.type) !== undefined,
   };
+}
+
+/** `write without response (encrypted)` */
+function spelled(word: string): string {
+  const [way = '', need] = word.split(':');
+  return need === undefined ? way.replaceAll('-', ' ') : `${way.replaceAll('-', ' ')} (${need})`;
 }
 
 /** `paddle` of `tank / paddle: value`: what a value with a UUID of one's own is. */

@@ -198,7 +198,10 @@ function needWords({ access, needs }: ValueDefinition): string | undefined {
   if (asked.every(({ need }) => need === 'open')) return undefined;
   const first = asked[0];
   if (asked.every(({ need }) => need === first?.need)) return needNames[first?.need ?? 'open'];
-  return asked.map(({ what, need }) => `${needNames[need]} ${what}`).join(', ');
+  return asked
+    .filter(({ need }) => need !== 'open')
+    .map(({ what, need }) => `${needNames[need]} ${what}`)
+    .join(', ');
 }
 
 function notifyWords({ notify, access }: ValueDefinition): string | undefined {
@@ -218,5 +221,6 @@ function rateWords(spacing: Microseconds): string {
 function refusalWords(value: ValueDefinition): string | undefined {
   if (!isWritable(value) || rangeWords(value.type) === undefined) return undefined;
   const code = `0x${toHex(Uint8Array.of(value.refuseWith)).toUpperCase()}`;
-  return `other values with ${code} ${attErrorName(value.refuseWith)}`;
+  const name = attErrorName(value.refuseWith);
+  return `other values with ${name.includes(code) ? name : `${code} ${name}`}`;
 }
