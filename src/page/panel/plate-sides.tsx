@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { boardMs, type ValueSides } from '../stores/values.ts';
 import { isPublished, isReadable, isWritable } from './instrument-kind.ts';
 import { sideText } from './plate-text.ts';
-import { ageWords, agreement, agreementWords, airWords, causeWords, delayOf, tracedDelay } from './sides-words.ts';
+import { ageWords, agreement, airWords, betweenWords, causeWords, delayOf, tracedDelay } from './sides-words.ts';
 
 /** Truth beside air: the value on each side, who brought it there and when; hatched in both inks where they disagree. */
 export function PlateSides({ sides }: { readonly sides: ValueSides }): JSX.Element {
@@ -33,11 +33,11 @@ export function PlateSides({ sides }: { readonly sides: ValueSides }): JSX.Eleme
           <span class="unseen">Last on the air </span>
           {air === undefined ? 'nothing yet' : sideText(definition.type, air.raw)}
         </span>
-        <span class="panel-side-note">{air === undefined ? howToGet(sides) : airWords(air, delay, now)}</span>
+        <span class="panel-side-note">{air === undefined ? howToGet(sides) : airWords(air, now)}</span>
       </div>
       <p class="panel-agreement">
         {apart && <span aria-hidden="true">▲ </span>}
-        {agreementWords[agreed]}
+        {betweenWords(agreed, delay)}
       </p>
     </div>
   );

@@ -34,9 +34,10 @@ export function sideText(type: ValueType, bytes: Bytes): string {
   return type.kind === 'boolean' ? onOff(showBytes(type, bytes)) : showBytes(type, bytes);
 }
 
-/** The same for a sentence, also of octets that the contract forbids: not more than fits in one. */
+/** Octets as a value in a sentence, also such as the contract forbids: without needless digits, and not too long. */
 export function shortValue(type: ValueType, bytes: Bytes): string {
-  const characters = Array.from(sideText(unbounded(type), bytes));
+  const words = showBytes(unbounded(type), bytes);
+  const characters = Array.from(type.kind === 'boolean' ? onOff(words) : words);
   return characters.length > 60 ? `${characters.slice(0, 59).join('')}…` : characters.join('');
 }
 

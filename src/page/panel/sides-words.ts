@@ -39,7 +39,7 @@ export function agreement(
   return now - air.ms <= most || now - truth.ms <= most ? 'on-its-way' : 'differs';
 }
 
-export const agreementWords: Readonly<Record<Agreement, string>> = {
+const agreementWords: Readonly<Record<Agreement, string>> = {
   unknown: '',
   same: '',
   'on-its-way': 'a newer one is on its way',
@@ -95,10 +95,16 @@ const howWords: Readonly<Record<AirValue['how'], string>> = {
   indicated: 'indicated',
 };
 
-/** `read 12 s ago`, `now, 21 ms behind`. */
-export function airWords(air: AirValue, delay: number | undefined, now: number): string {
-  const when = ageWords(Math.max(0, now - air.ms));
-  return delay === undefined ? `${howWords[air.how]} ${when}` : `${when}, ${delay} ms behind`;
+/** `read 12 s ago`. */
+export function airWords(air: AirValue, now: number): string {
+  return `${howWords[air.how]} ${ageWords(Math.max(0, now - air.ms))}`;
+}
+
+/** What lies between the two sides: the delay, and that they differ. */
+export function betweenWords(agreed: Agreement, delay: number | undefined): string {
+  const apart = agreed === 'differs' || agreed === 'moved-on';
+  const behind = delay === undefined || apart ? '' : `${delay} ms behind`;
+  return [behind, agreementWords[agreed]].filter((words) => words !== '').join('; ');
 }
 
 /** Who changed the board's value, where it was not the world or the start. */

@@ -8,7 +8,7 @@ import type { Act } from '../stores/values.ts';
 import { instrumentOf, unitsOf } from './instrument-kind.ts';
 import { outcomeWords } from './outcome-words.ts';
 import { linkLossText, needsText, sideText } from './plate-text.ts';
-import { ageWords, agreement, airWords, delayOf, tracedDelay } from './sides-words.ts';
+import { ageWords, agreement, airWords, betweenWords, delayOf, tracedDelay } from './sides-words.ts';
 import { writeHint } from './write-hint.ts';
 
 const r = (text: string): Rational => parseRational(text)!;
@@ -59,7 +59,7 @@ const written = (value: number[], code: number): Act => ({
 describe('outcomeWords', () => {
   it('says what was refused and what is allowed, the ATT error behind it', () => {
     expect(outcomeWords(definition(), written([0xf4, 0x01], 0xff))).toEqual({
-      text: 'The board refused 5.00 Hz: allowed 0 to 4 Hz',
+      text: 'The board refused 5 Hz: allowed 0 to 4 Hz',
       detail: '0xFF Out of Range',
       wantsEncryption: false,
     });
@@ -84,7 +84,7 @@ describe('outcomeWords', () => {
 
   it('wonders at a refusal of what the contract allows', () => {
     expect(outcomeWords(definition(), written([0x32, 0x00], 0x80))?.text).toBe(
-      'The board refused 0.50 Hz, which the contract allows.',
+      'The board refused 0.5 Hz, which the contract allows.',
     );
   });
 
@@ -137,8 +137,11 @@ describe('truth beside air', () => {
     expect(delayOf(truth(100, 1), air(121, 'notified', 1))).toBe(21);
     expect(delayOf(truth(100, 2), air(121, 'notified', 1))).toBeUndefined();
     expect(delayOf(truth(100, 1), air(121, 'read', 1))).toBeUndefined();
-    expect(airWords(air(121, 'notified', 1), 21, 4200)).toBe('4 s ago, 21 ms behind');
-    expect(airWords(air(121, 'read', 1), undefined, 400)).toBe('read now');
+    expect(airWords(air(121, 'notified', 1), 4200)).toBe('notified 4 s ago');
+    expect(airWords(air(121, 'read', 1), 400)).toBe('read now');
+    expect(betweenWords('same', 21)).toBe('21 ms behind');
+    expect(betweenWords('on-its-way', 21)).toBe('21 ms behind; a newer one is on its way');
+    expect(betweenWords('moved-on', 21)).toBe('the board has moved on since');
   });
 
   it('finds the event that has just crossed when the board has gone on', () => {
