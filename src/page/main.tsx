@@ -53,8 +53,7 @@ effect(() => {
 
 // The address says which view is shown, so that it can be linked to and the browser's back works.
 const showNamed = (): void => {
-  const name = viewNamed(location.hash.slice(1));
-  if (name !== undefined) showView(name);
+  showView(viewNamed(location.hash.slice(1)) ?? 'panel');
 };
 showNamed();
 addEventListener('hashchange', showNamed);

@@ -68,6 +68,16 @@ export function canPickPlaceToSave(): boolean {
   return window.showSaveFilePicker !== undefined;
 }
 
+/** False when the file can be read and holds something else than `savedText`. */
+export async function isAsSaved(handle: FileSystemFileHandle, savedText: string | undefined): Promise<boolean> {
+  try {
+    return savedText === undefined || (await (await handle.getFile()).text()) === savedText;
+  } catch {
+    // Taken away, or not to be read without asking: writing it loses nothing, or asks.
+    return true;
+  }
+}
+
 /** Writes the whole text; tells the user and gives false when that fails: the old file is then as it was. */
 export async function writeTextFile(handle: FileSystemFileHandle, text: string): Promise<boolean> {
   try {

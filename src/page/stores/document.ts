@@ -4,6 +4,7 @@ import { keepWork, loadWork, type KeptWork } from '../files/kept-work.ts';
 import {
   canPickPlaceToSave,
   downloadText,
+  isAsSaved,
   pickPlaceToSave,
   pickTextFile,
   readTextFile,
@@ -89,6 +90,15 @@ export async function openExample(name: string): Promise<void> {
 export async function saveFile(): Promise<void> {
   const handle = handleNow.value;
   if (handle === undefined) return saveFileAs();
+  if (!(await isAsSaved(handle, savedTextNow.value))) {
+    const answer = await askUser(`“${handle.name}” was changed by another program since it was read here.`, [
+      'Leave it as it is',
+      'Save elsewhere',
+      'Overwrite it',
+    ]);
+    if (answer === 'Save elsewhere') return saveFileAs();
+    if (answer !== 'Overwrite it') return;
+  }
   await writeTo(handle);
 }
 
