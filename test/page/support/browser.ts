@@ -1,6 +1,13 @@
 import { existsSync, mkdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { chromium, type Browser, type BrowserContext, type Page } from 'playwright-core';
+import {
+  chromium,
+  type Browser,
+  type BrowserContext,
+  type BrowserServer,
+  type Download,
+  type Page,
+} from 'playwright-core';
 
 const root = fileURLToPath(new URL('../../../', import.meta.url));
 
@@ -28,11 +35,11 @@ export function hasBrowser(): boolean {
   return false;
 }
 
-/** @throws Error when there is no browser */
-export async function launchBrowser(): Promise<Browser> {
+/** The browser as a process of its own that each file of tests connects to. @throws Error when there is none */
+export async function launchServer(): Promise<BrowserServer> {
   const executablePath = browserPath();
   if (executablePath === undefined) throw new Error('there is no Chromium: apt-get install chromium');
-  return chromium.launch({
+  return chromium.launchServer({
     executablePath,
     args: [
       '--no-sandbox',
@@ -47,13 +54,21 @@ export async function launchBrowser(): Promise<Browser> {
 }
 
 /** What a page complained of: its console's errors, what was thrown in it, what its security policy forbade. */
-export function watchComplaints(page: Page): readonly string[] {
+export async function watchComplaints(page: Page): Promise<readonly string[]> {
   const complaints: string[] = [];
   page.on('console', (message) => {
     if (message.type() === 'error') complaints.push(message.text());
   });
   page.on('pageerror', (error) => {
     complaints.push(error.message);
+  });
+  await page.exposeFunction('tellViolation', (text: string) => complaints.push(text));
+  await page.addInitScript(() => {
+    document.addEventListener('securitypolicyviolation', ({ violatedDirective, blockedURI }) => {
+      (globalThis as unknown as { tellViolation: (text: string) => void }).tellViolation(
+        `policy: ${violatedDirective} ${blockedURI}`,
+      );
+    });
   });
   return complaints;
 }
@@ -71,4 +86,11 @@ export async function newVisitor(
 export async function shoot(page: Page, name: string): Promise<void> {
   mkdirSync(`${root}shots`, { recursive: true });
   await page.screenshot({ path: `${root}shots/${name}.png` });
+}
+
+/** The text of a download. */
+export async function contentOf(file: Download): Promise<string> {
+  const stream = await file.createReadStream();
+  stream.setEncoding('utf8');
+  return (await stream.toArray()).join('');
 }
