@@ -42,6 +42,11 @@ async function goToLine(page: Page, line: number): Promise<void> {
   await page.keyboard.press('End');
 }
 
+/** It would answer from what it keeps, where a test holds the network back. */
+function withoutServiceWorker(): void {
+  Object.defineProperty(navigator.serviceWorker, 'register', { value: () => new Promise(() => undefined) });
+}
+
 const count = (page: Page): Promise<string> => page.locator('.contract-count').innerText();
 /** The lines of the editor that are in sight. */
 const shownText = async (page: Page): Promise<string> => (await page.locator('.cm-line').allInnerTexts()).join('\n');
@@ -206,7 +211,7 @@ describePage('the contract view', (visit) => {
 
 describePage('the editor on its way', (visit) => {
   it('takes over from the plain field with all that was typed', async () => {
-    const page = await visit();
+    const page = await visit({ before: withoutServiceWorker });
     let release = (): void => undefined;
     const held = new Promise<void>((resolve) => {
       release = resolve;
@@ -234,7 +239,7 @@ describePage('the editor on its way', (visit) => {
   });
 
   it('is done without where it cannot be fetched, and comes when asked again', async () => {
-    const page = await visit({ allowed: /Failed to load resource|ERR_FAILED/ });
+    const page = await visit({ allowed: /Failed to load resource|ERR_FAILED/, before: withoutServiceWorker });
     await page.route('**/code-editor-*.js', (route) => route.abort());
     await page.getByRole('link', { name: 'Contract' }).click();
     await page.getByText('this plain field does the same work').waitFor();
