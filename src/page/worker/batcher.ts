@@ -6,8 +6,8 @@ import type { AirValue, Batch, TruthChange } from './protocol.ts';
 /** Time between two batches: the page need not draw faster. */
 const period = us(50_000);
 /** PDUs and console lines a batch carries at most; more than a person can read, and memory stays flat. */
-const mostPdus = 200;
-const mostLines = 200;
+const mostPdus = 60;
+const mostLines = 100;
 
 /** What is looked at when a batch is closed. */
 export type Snapshot = Pick<Batch, 'boardMs' | 'subscriptions' | 'rig'>;

@@ -178,7 +178,7 @@ describe('a board with the page as its central', () => {
     session.flush();
     const counted = batches().reduce((sum, { pduCounts }) => sum + pduCounts.central + pduCounts.board, 0);
     expect(counted - before).toBe(600);
-    expect(Math.max(...batches().map(({ pdus }) => pdus.length))).toBeLessThanOrEqual(200);
+    expect(Math.max(...batches().map(({ pdus }) => pdus.length))).toBeLessThanOrEqual(60);
   });
 
   it('says nothing more after it was stopped', async () => {

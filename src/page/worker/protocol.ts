@@ -103,11 +103,11 @@ export type Batch = {
   readonly air: readonly AirValue[];
   /** CCCD bits (1 notify, 2 indicate) by value index; values that are not here are not subscribed. */
   readonly subscriptions: readonly (readonly [number, number])[];
-  /** The newest packets, at most 200 a batch. */
+  /** The newest packets, at most 60 a batch. */
   readonly pdus: readonly CrossedPdu[];
   /** How many crossed, also those left out of `pdus`, from the central and from the board. */
   readonly pduCounts: { readonly central: number; readonly board: number };
-  /** The newest lines the board printed, at most 200 a batch. */
+  /** The newest lines the board printed, at most 100 a batch. */
   readonly consoleLines: readonly string[];
   /** The rig's state, plain data, where the page can draw it (`RigWord` wave-tank: `WaveTank` of its rig). */
   readonly rig: unknown;
