@@ -1,5 +1,9 @@
 #!/usr/bin/env node
 import { existsSync } from 'node:fs';
+import module from 'node:module';
+
+// Newer versions of Node keep compiled code from one start to the next.
+module.enableCompileCache?.();
 
 const program = new URL('../dist/cli/main.js', import.meta.url);
 if (existsSync(program)) {
