@@ -123,8 +123,16 @@ export function drawStripChart(
   };
   let frame: number | undefined;
   const still = wantsStill();
+  // A chart that is scrolled away waits until it is seen again.
+  let visible = true;
+  const seen = new IntersectionObserver((entries) => {
+    visible = entries.at(-1)?.isIntersecting ?? true;
+    if (visible) frame ??= requestAnimationFrame(draw);
+  });
+  seen.observe(place);
   const stopListening = onBatch((news) => {
     now = news.boardMs;
+    if (!visible) return;
     if (still && performance.now() - drawnAt < 1000) return;
     frame ??= requestAnimationFrame(draw);
   });
@@ -134,6 +142,7 @@ export function drawStripChart(
   sizes.observe(place);
   return () => {
     stopListening();
+    seen.disconnect();
     sizes.disconnect();
     if (frame !== undefined) cancelAnimationFrame(frame);
     plot.destroy();
