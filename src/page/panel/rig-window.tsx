@@ -62,14 +62,14 @@ function Display(): JSX.Element | null {
   const text = physical?.kind === 'text' ? physical.value : '';
   return (
     <p class={text === '' ? 'panel-display panel-nothing' : 'panel-display'}>
-      {text === '' ? 'The caption you write stands here' : text}
+      {text === '' ? 'A caption you write stands here' : text}
     </p>
   );
 }
 
 /** Draws at each frame; a standing picture once a second for who wants nothing to move. Returns how to stop. */
 function animateTank(place: HTMLElement, canvas: HTMLCanvasElement, large: boolean): () => void {
-  const mostHeight = (): number => (large ? Math.max(160, innerHeight * 0.28) : 208);
+  const mostHeight = (): number => (large ? innerHeight * (innerHeight > 900 ? 0.28 : 0.2) : 208);
   const ctx = canvas.getContext('2d');
   if (ctx === null) return () => undefined;
   let size = tankSize(Math.max(1, place.clientWidth), mostHeight());

@@ -83,9 +83,16 @@ export function tracedDelay(truth: Samples, air: Samples): number | undefined {
   for (let i = last; i >= 0 && i > last - mostBack; i--) {
     const delay = ms - truth.timeAt(i);
     if (delay >= mostDelay) return undefined;
-    if (truth.valueAt(i) === value) return delay;
+    if (truth.valueAt(i) === value) return firstArrival(air, truth.timeAt(i), value) - truth.timeAt(i);
   }
   return undefined;
+}
+
+/** When a number that the board held since `since` crossed first; later crossings of it tell nothing new. */
+function firstArrival(air: Samples, since: number, value: number): number {
+  let i = air.firstSince(since);
+  while (i < air.length - 1 && air.valueAt(i) !== value) i += 1;
+  return air.timeAt(i);
 }
 
 const howWords: Readonly<Record<AirValue['how'], string>> = {

@@ -155,6 +155,8 @@ describe('truth beside air', () => {
     expect(tracedDelay(board, trace([221, 7]))).toBeUndefined();
     expect(tracedDelay(trace([100, 3]), trace([5000, 3]))).toBeUndefined();
     expect(tracedDelay(board, trace())).toBeUndefined();
+    // Sent again and again, it is as late as it was when it came first.
+    expect(tracedDelay(trace([100, 1], [150, 2]), trace([160, 1], [171, 2], [400, 2], [900, 2]))).toBe(21);
   });
 
   it('tells ages calmly', () => {
