@@ -4,7 +4,7 @@ import { list } from '../shapes/composite.ts';
 import { adoptedName } from '../shapes/names.ts';
 import { checkTime, parseTime, rate, time } from '../shapes/quantities.ts';
 import { byDefault, optional, record, required, whole, type Draft } from '../shapes/record.ts';
-import { id, isText, oneOf, line, truth, uuid, whole as wholeNumber, word } from '../shapes/scalars.ts';
+import { id, isPlainWord, isText, line, oneOf, truth, uuid, whole as wholeNumber, word } from '../shapes/scalars.ts';
 import { either, map, shape, type Field, type Shape } from '../shapes/shape.ts';
 import { quantityForm } from '../shapes/findings.ts';
 import { describe, type Node } from '../tree.ts';
@@ -102,9 +102,13 @@ const lossRecord = record(
 export type LossDraft =
   { readonly kind: 'keep' } | { readonly kind: 'set'; readonly value: Node; readonly within: Microseconds };
 
+const keep = word(['keep'], '`keep`');
+
 const onLinkLoss: Shape<LossDraft> = either<LossDraft, LossDraft>(
-  map(word(['keep'], '`keep`'), () => ({ kind: 'keep' })),
+  map({ ...keep, fits: (node) => isText(node) && node.text === 'keep' }, () => ({ kind: 'keep' })),
   map(whole(lossRecord), ({ value, within }) => ({ kind: 'set', value, within })),
+  // A bare value is a safe value, never a word for letting the actuator run on.
+  (node, spot) => (isPlainWord(node) ? (spot.suggest(node.text, ['keep']) ?? `{ value: ${node.text} }`) : undefined),
 );
 
 /** An application error, or the common profile's Out of Range. Core Vol 3 Part F 3.4.1.1; CSS Part B 1.2. */

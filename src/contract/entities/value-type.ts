@@ -5,7 +5,7 @@ import { bounds, byKey, looseList, namedCodes, type NamedCode } from '../shapes/
 import { outOfBounds } from '../shapes/findings.ts';
 import { unit } from '../shapes/names.ts';
 import { byDefault, optional, record, required, whole, type Draft, type RecordShape } from '../shapes/record.ts';
-import { decimal, id, positive, line, whole as wholeNumber, word } from '../shapes/scalars.ts';
+import { decimal, id, isText, line, positive, whole as wholeNumber, word } from '../shapes/scalars.ts';
 import { either, lazy, map, type AnyRecord, type Field, type Shape } from '../shapes/shape.ts';
 import type { SourceRange } from '../../base/text-range.ts';
 
@@ -46,6 +46,45 @@ const typeWords = [
   'utf16',
   'bytes',
 ] as const;
+
+/** What other languages and tables call a type of ours, and what a type that takes more than a word looks like. */
+const typesElsewhere: Readonly<Record<string, string>> = {
+  bool: 'boolean',
+  byte: 'uint8',
+  char: 'uint8',
+  double: 'float64',
+  float: 'float32',
+  sfloat: 'medfloat16',
+  str: 'utf8',
+  string: 'utf8',
+  text: 'utf8',
+  blob: 'bytes',
+  array: '{ array: uint8, count: 4 }',
+  enum: '{ enum: uint8, names: { 0: off, 1: on } }',
+  flags: '{ flags: uint8, names: { 0: fault } }',
+  struct: '{ struct: [{ id: first, type: uint8 }] }',
+};
+
+function typeElsewhere(text: string): string | undefined {
+  const word = text.toLowerCase().replace(/_t$/, '');
+  const number = /^([iusf])(?:nt|int|loat)?_?(\d+)$/.exec(word);
+  const name = { i: 'sint', s: 'sint', u: 'uint', f: 'float' }[number?.[1] ?? ''];
+  const made = name === undefined ? undefined : `${name}${number?.[2] ?? ''}`;
+  return Object.hasOwn(typesElsewhere, word) ? typesElsewhere[word] : typeWords.find((type) => type === made);
+}
+
+const anyTypeWord = word(typeWords, 'a type');
+
+const typeWord: Shape<TypeWord> = {
+  ...anyTypeWord,
+  decode(node, spot) {
+    if (!isText(node) || typeWords.some((type) => type === node.text)) return anyTypeWord.decode(node, spot);
+    return anyTypeWord.decode(node, {
+      ...spot,
+      suggest: (text, words) => typeElsewhere(text) ?? spot.suggest(text, words),
+    });
+  },
+};
 
 export type IntegerWord = (typeof integerWords)[number];
 export type TypeWord = (typeof typeWords)[number];
@@ -165,7 +204,7 @@ const arrayRecord = record(
 
 /** What stands under `type`. */
 export const typeExpression: Shape<TypeExpression> = either(
-  map(word(typeWords, 'a type'), (found, node): TypeExpression => ({ kind: 'word', word: found, at: node.at })),
+  map(typeWord, (found, node): TypeExpression => ({ kind: 'word', word: found, at: node.at })),
   byKey<TypeExpression>(
     {
       enum: map(whole(enumRecord), (found, node) => ({

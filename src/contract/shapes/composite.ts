@@ -1,8 +1,9 @@
 import { parseRational } from '../../base/rational.ts';
 import type { SourceRange } from '../../base/text-range.ts';
-import { describe, entryOf, shortText, type MapNode, type Node } from '../tree.ts';
+import type { Finding } from '../../base/finding.ts';
+import { describe, entryOf, shortText, type MapNode, type Node, type ScalarNode } from '../tree.ts';
 import { listLength, repeatedEntry, reversedBounds, unclearMapping, wrongKind } from './findings.ts';
-import { isWord, oneOf, wholeNumber } from './scalars.ts';
+import { isPlainWord, isWord, oneOf, wholeNumber } from './scalars.ts';
 import { missingIn } from './record.ts';
 import { shape, within, type Report, type Shape } from './shape.ts';
 
@@ -30,6 +31,8 @@ export function looseList<T>(item: Shape<T>, wanted: string, options: ListOption
   const { min = 0, max = Infinity, distinct = false } = options;
   return shape<readonly T[]>({
     wanted,
+    // A list of one is easily written without its brackets.
+    meant: (node) => (min <= 1 && isPlainWord(node) && item.fits(node) ? `[${node.text}]` : undefined),
     fits: (node) => node.kind === 'list',
     read(node, spot) {
       if (node.kind !== 'list') return undefined;
@@ -124,6 +127,10 @@ export function namedCodes(name: Shape<string>, wanted: string): Shape<readonly 
         return undefined;
       }
       const codes = node.entries.map(({ key, value }): NamedCode | undefined => {
+        if (isPlainWord(key) && !codeShape.fits(key) && codeShape.fits(value)) {
+          spot.report(nameBeforeCode(key, value, spot.name));
+          return undefined;
+        }
         const code = codeShape.decode(key, within(spot, `key of ${spot.name}`));
         const named = name.decode(value, within(spot, `name of \`${shortText(key.text)}\` in ${spot.name}`));
         if (code === undefined || named === undefined) return undefined;
@@ -139,6 +146,16 @@ export function namedCodes(name: Shape<string>, wanted: string): Shape<readonly 
       additionalProperties: name.schema(),
     }),
   });
+}
+
+function nameBeforeCode(key: ScalarNode, value: Node, name: string): Finding {
+  const code = value.kind === 'scalar' ? value.text : '';
+  const args = { name: `key of ${name}`, found: describe(key), wanted: 'a code number', write: `${code}: ${key.text}` };
+  const edits = [
+    { at: key.at, text: code },
+    { at: value.at, text: key.text },
+  ];
+  return wrongKind.at(key.at, args, { fixes: [{ title: 'Swap name and code', edits }] });
 }
 
 const codeShape: Shape<bigint> = shape({
@@ -172,6 +189,7 @@ export function byWord<T>(key: string, kinds: Readonly<Record<string, Shape<T>>>
   const words = Object.keys(kinds);
   return shape<T>({
     wanted,
+    meant: (node) => (isWord(node) && words.includes(node.text) ? `{ ${key}: ${node.text} }` : undefined),
     fits: (node) => node.kind === 'map',
     read(node, spot) {
       if (node.kind !== 'map') return undefined;

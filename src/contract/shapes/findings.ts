@@ -6,7 +6,7 @@ const language = 'contract language';
 
 const head = 'contract: 1\nboard: { name: Tank }\n';
 
-export const wrongKind = findingKind<{ name: string; found: string; wanted: string }>({
+export const wrongKind = findingKind<{ name: string; found: string; wanted: string; write?: string }>({
   code: 'wrong-kind',
   severity: 'error',
   title: 'Another kind of value',
@@ -15,7 +15,7 @@ export const wrongKind = findingKind<{ name: string; found: string; wanted: stri
   bad: `${head}services: none\n`,
   good: `${head}services: []\n`,
   message: ({ name, found, wanted }) => `${name} is ${found}, but ${wanted} is wanted`,
-  hint: ({ name, wanted }) => `give ${name} ${wanted}`,
+  hint: ({ name, wanted, write }) => (write === undefined ? `give ${name} ${wanted}` : `write \`${write}\``),
 });
 
 export const needsQuotes = findingKind<{ name: string; text: string; kind: string }>({
@@ -78,7 +78,12 @@ export const unknownWord = findingKind<{
   bad: `${head}radio: { connection: { phy: 3M } }\n`,
   good: `${head}radio: { connection: { phy: 2M } }\n`,
   message: ({ name, word, words }) => `${name} is \`${word}\`, but ${listed(words, 'or')} is wanted`,
-  hint: ({ nearest, words }) => `write ${nearest === undefined ? listed(words, 'or') : `\`${nearest}\``}`,
+  hint: ({ nearest, words }) =>
+    nearest !== undefined
+      ? `write \`${nearest}\``
+      : words.length > 14
+        ? 'choose one that the contract reference lists'
+        : `write ${listed(words, 'or')}`,
 });
 
 export const notWhole = findingKind<{ name: string; text: string }>({

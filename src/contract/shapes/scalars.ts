@@ -27,6 +27,11 @@ export function isNumber(node: Node): node is ScalarNode & { readonly type: 'num
   return node.kind === 'scalar' && node.type === 'number';
 }
 
+/** A word of letters, digits and hyphens, which stays one wherever it is written. */
+export function isPlainWord(node: Node): node is ScalarNode {
+  return isWord(node) && /^[a-z0-9][a-z0-9-]*$/i.test(node.text);
+}
+
 /** Scalars that say something: all but null. */
 export function isWord(node: Node): node is ScalarNode {
   return node.kind === 'scalar' && node.type !== 'null';

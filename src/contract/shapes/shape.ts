@@ -1,6 +1,7 @@
 import type { Finding } from '../../base/finding.ts';
-import { describe, type Node } from '../tree.ts';
+import { describe, plainType, type Node } from '../tree.ts';
 import { wrongKind } from './findings.ts';
+import { writeInstead } from './fixes.ts';
 
 /** A piece of JSON Schema (draft-07). */
 export type JsonSchema = { readonly [keyword: string]: unknown };
@@ -81,6 +82,8 @@ export function shape<T>(parts: {
   readonly schema: () => JsonSchema;
   readonly records?: () => readonly AnyRecord[];
   readonly choices?: () => readonly string[];
+  /** For a node of another form: what may be meant, as it would be written in its place. */
+  readonly meant?: (node: Node, spot: Spot) => string | undefined;
 }): Shape<T> {
   return {
     wanted: parts.wanted,
@@ -91,10 +94,20 @@ export function shape<T>(parts: {
     decode(node, spot) {
       if (node.kind === 'broken') return undefined;
       if (parts.fits(node)) return parts.read(node, spot);
-      spot.report(wrongKind.at(node.at, { name: spot.name, found: describe(node), wanted: parts.wanted }));
+      const write = unquoted(node, parts.fits) ?? parts.meant?.(node, spot);
+      const args = { name: spot.name, found: describe(node), wanted: parts.wanted };
+      const found = write === undefined ? args : { ...args, write };
+      spot.report(wrongKind.at(node.at, found, { fixes: writeInstead(node.at, write) }));
       return undefined;
     },
   };
+}
+
+/** What stands in quotes, where it would do without them: `"10"` for a number. */
+function unquoted(node: Node, fits: (node: Node) => boolean): string | undefined {
+  if (node.kind !== 'scalar' || !node.quoted) return undefined;
+  const type = plainType(node.text);
+  return type !== 'text' && fits({ ...node, type, quoted: false }) ? node.text : undefined;
 }
 
 /** Another value made from what a shape reads; `make` reports what it refuses. */
@@ -108,9 +121,18 @@ export function map<T, U>(from: Shape<T>, make: (value: T, node: Node, spot: Spo
   };
 }
 
-/** The first of the shapes that the node's form fits. */
-export function either<A, B>(a: Shape<A>, b: Shape<B>): Shape<A | B> {
+/**
+ * The first of the shapes that the node's form fits.
+ *
+ * @param meant what may be meant where neither fits
+ */
+export function either<A, B>(
+  a: Shape<A>,
+  b: Shape<B>,
+  meant?: (node: Node, spot: Spot) => string | undefined,
+): Shape<A | B> {
   return shape<A | B>({
+    ...(meant === undefined ? {} : { meant }),
     wanted: `${a.wanted} or ${b.wanted}`,
     fits: (node) => a.fits(node) || b.fits(node),
     read: (node, spot) => (a.fits(node) ? a.decode(node, spot) : b.decode(node, spot)),
