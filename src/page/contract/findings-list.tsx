@@ -62,7 +62,7 @@ function FindingEntry({ finding, lines }: { readonly finding: Finding; readonly 
                 editor.peek()?.apply(fix);
               }}
             >
-              {fix.title}
+              <Said text={fix.title} />
             </button>
           ))}
           <Why code={code} />

@@ -58,6 +58,10 @@ export const makeCodeEditor: MakeCodeEditor = (selection) => {
     const found = checked.value;
     if (found?.text === contractText.value) markFindings(view, found);
   });
+  // The list of findings grows at the editor's cost: where one writes stays in sight.
+  new ResizeObserver(() => {
+    if (view.hasFocus) view.dispatch({ effects: EditorView.scrollIntoView(view.state.selection.main.head) });
+  }).observe(element);
   return { element, handle: handleOf(view) };
 };
 

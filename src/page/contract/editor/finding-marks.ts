@@ -21,7 +21,7 @@ export function markFindings(view: EditorView, { text, findings }: CheckedText):
       message: finding.message,
       renderMessage: () => messageElement(finding),
       actions: finding.fixes.map((fix) => ({
-        name: fix.title,
+        name: fix.title.replaceAll('`', ''),
         apply: () => {
           editor.peek()?.apply(fix);
         },

@@ -6,7 +6,8 @@ import { tags } from '@lezer/highlight';
 export const look = [
   EditorView.theme({
     '&': { height: '100%', color: 'var(--ink)', backgroundColor: 'transparent', fontSize: 'var(--size-code, 14px)' },
-    '&.cm-focused': { outline: '2px solid var(--ink)', outlineOffset: '-2px' },
+    // The page draws it around the whole, gutter included.
+    '&.cm-focused': { outline: 'none' },
     '.cm-scroller': { fontFamily: 'var(--mono)', lineHeight: '1.5', overflow: 'auto' },
     '.cm-content': { padding: '8px 0 40vh', caretColor: 'var(--ink)' },
     '.cm-line': { padding: '0 12px 0 6px' },
