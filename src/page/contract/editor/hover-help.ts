@@ -12,8 +12,7 @@ export const hoverHelp: Extension = hoverTooltip(async (view, position): Promise
   const word = text.slice(place.from, place.to).trim();
   if (word === '') return null;
   const { walk } = await explanations();
-  const path = place.kind === 'item' ? place.path : place.path;
-  const about = walk.aboutKey(path, word, new Map([...place.keys].filter(([key]) => key !== word)));
+  const about = walk.aboutKey(place.path, word, new Map([...place.keys].filter(([key]) => key !== word)));
   if (about === undefined) return null;
   return {
     pos: place.from,
