@@ -19,7 +19,11 @@ export async function setup(project: TestProject): Promise<(() => Promise<void>)
     return undefined;
   }
   const script = fileURLToPath(new URL('../../../scripts/build-page.mjs', import.meta.url));
-  const { status } = spawnSync(process.execPath, [script, '--if-stale'], { stdio: 'inherit' });
+  const { status } = spawnSync(process.execPath, [script, '--if-stale'], {
+    stdio: 'inherit',
+    // The runner of the tests has its own, in which the page would not be the one that users get.
+    env: { ...process.env, NODE_ENV: 'production' },
+  });
   if (status !== 0) throw new Error('the page could not be built');
   const [host, browser] = await Promise.all([serve(builtPage), launchServer()]);
   project.provide('page', { url: host.url, browser: browser.wsEndpoint() });

@@ -1,0 +1,80 @@
+import { readFileSync } from 'node:fs';
+import { gzipSync } from 'node:zlib';
+import { expect, inject, it } from 'vitest';
+import { builtPage } from './support/browser.ts';
+import { plate, ready } from './support/panel.ts';
+import { describePage } from './support/suite.ts';
+
+/** Octets of a first visit after gzip. */
+const limit = 120_000;
+/** Milliseconds until the panel can be used, on a machine that does nothing else. */
+const readyAfter = 1000;
+
+describePage('loading', (visit) => {
+  it('is ready at once and small: the first visit takes no editor and no checker', async () => {
+    const page = await visit();
+    await ready(page);
+    const [readyAt, names] = await page.evaluate(() => [
+      performance.now(),
+      performance.getEntriesByType('resource').map(({ name }) => name),
+    ]);
+    console.log(`panel and link ready ${Math.round(readyAt)} ms after the page was asked for; wanted ${readyAfter} ms`);
+    // Other programs may run beside the tests; twice as slow is still found.
+    expect(readyAt).toBeLessThan(3 * readyAfter);
+    // What the panel waits for: what the page's own HTML names, and the worker with the board.
+    const html = readFileSync(`${builtPage}/index.html`, 'utf8');
+    const named = [...html.matchAll(/(?:src|href)="\.\/([^"]+\.(?:js|css))"/g)].map(([, name]) => name ?? '');
+    const all = [...new Set(names)]
+      .map((name) => name.slice(inject('page')!.url.length))
+      .filter((name) => /\.(js|css)$/.test(name));
+    const first = ['index.html', ...all.filter((name) => named.includes(name) || /worker[^/]*\.js$/.test(name))];
+    const later = all.filter((name) => !first.includes(name) && name !== 'service-worker.js');
+    const total = sizeOf(first);
+    console.log(
+      `first load: ${total} octets after gzip (${first.join(', ')}), at most ${limit}; ` +
+        `fetched when the panel stands: ${sizeOf(later)} (${later.join(', ')}); fonts, compressed already, besides`,
+    );
+    for (const name of named) expect(first).toContain(name);
+    expect(names.some((name) => name.includes('code-editor'))).toBe(false);
+    expect(total).toBeLessThan(limit);
+  });
+
+  it('needs no network once it was there', async () => {
+    const page = await visit();
+    await ready(page);
+    await page.evaluate(async () => {
+      await navigator.serviceWorker.ready;
+    });
+    await page.reload();
+    await ready(page);
+    await page.context().setOffline(true);
+    await page.reload();
+    await ready(page);
+    // Also what was never shown before.
+    await page.locator('.shell-views a[href="#contract"]').click();
+    await page.locator('.cm-content').waitFor();
+    await page.locator('.shell-views a[href="#proof"]').click();
+    await page.getByRole('button', { name: 'Run mtu' }).click();
+    await page.locator('.proof-sentence').waitFor();
+    await page.context().setOffline(false);
+  });
+
+  it('forbids inline scripts', async () => {
+    const page = await visit({ allowed: /policy: script-src|Content Security Policy/i });
+    await ready(page);
+    const policy = await page.locator('meta[http-equiv="Content-Security-Policy"]').getAttribute('content');
+    expect(policy).not.toContain('unsafe');
+    const ran = await page.evaluate(() => {
+      const script = document.createElement('script');
+      script.textContent = 'globalThis.ran = true';
+      document.body.append(script);
+      return (globalThis as { ran?: boolean }).ran;
+    });
+    expect(ran).toBeUndefined();
+    await plate(page, 'paddle').waitFor();
+  });
+});
+
+function sizeOf(names: readonly string[]): number {
+  return names.reduce((sum, name) => sum + gzipSync(readFileSync(`${builtPage}/${name}`), { level: 9 }).length, 0);
+}
