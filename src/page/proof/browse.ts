@@ -4,7 +4,7 @@ import { proofRun } from '../stores/proof.ts';
 import { matchesWords } from './matches-words.ts';
 
 /** Rows of a list shown at once; more on request. */
-const pageSize = 100;
+const pageSize = 50;
 
 const familyNow = signal<Family | undefined>(undefined);
 const verdictNow = signal<VerdictWord | undefined>(undefined);

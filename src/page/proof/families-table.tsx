@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { countWords } from '../../proof/report.ts';
 import type { Family } from '../../proof/verdict.ts';
 import { planted } from '../stores/board.ts';
-import { startProof } from '../stores/proof.ts';
+import { proofRun, startProof } from '../stores/proof.ts';
 import { browseFamily } from './browse.ts';
 import { familyFacts, type FamilyFacts } from './run-facts.ts';
 import { VerdictStrip } from './verdict-strip.tsx';
@@ -42,9 +42,7 @@ function FamilyRow({ facts }: { readonly facts: FamilyFacts }): JSX.Element {
       </th>
       <td>
         <VerdictStrip results={results} planned={planned} />
-        <span class="proof-family-count">
-          {results.length > 0 ? countWords(counts) : planned > 0 ? `${planned} to run` : ''}
-        </span>
+        <span class="proof-family-count">{results.length > 0 ? countWords(counts) : waitingWords(planned)}</span>
       </td>
       <td class="proof-family-acts">
         {results.length > 0 && (
@@ -70,6 +68,14 @@ function FamilyRow({ facts }: { readonly facts: FamilyFacts }): JSX.Element {
       </td>
     </tr>
   );
+}
+
+/** Of a family without results: still to run, not asked for, or with nothing to ask of this contract. */
+function waitingWords(planned: number): string {
+  const run = proofRun.value;
+  if (planned > 0) return `${planned} to run`;
+  if (run === undefined || run.planned.length === 0) return '';
+  return run.only.length === 0 ? 'nothing to ask of this contract' : 'not run';
 }
 
 function showCases(family: Family): void {
