@@ -128,6 +128,17 @@ export const commands: readonly Command[] = [
     load: () => import('./run/prove.ts'),
   },
   {
+    name: 'budget',
+    summary: 'say what a contract costs: radio time, delay, charge',
+    about:
+      'Throughput, use of the link by the declared rates, delays, time to be found, and charge with invented figures. JSON ' +
+      'carries the formulas with their sources, assumptions and limits.',
+    arguments: [contract],
+    options: [format('text', 'json'), seed],
+    examples: [{ line: 'gattwright budget examples/wave-tank', about: 'the demo' }],
+    load: () => import('./run/budget.ts'),
+  },
+  {
     name: 'diff',
     summary: 'say what a change of contract does to clients',
     about:
