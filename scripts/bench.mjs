@@ -6,14 +6,16 @@ run(process.execPath, [join(root, 'scripts', 'build.mjs')]);
 const { build } = await import('esbuild');
 await build({
   absWorkingDir: root,
-  entryPoints: ['bench/main.ts', 'bench/hostile-child.ts'],
+  entryPoints: ['bench/main.ts', 'bench/hostile-child.ts', 'bench/page-flood/main.ts'],
   outdir: 'dist/bench',
   bundle: true,
   format: 'esm',
   platform: 'node',
   target: 'node20',
   alias: { yaml: './node_modules/yaml/browser/index.js' },
-  external: ['esbuild'],
+  external: ['esbuild', 'playwright-core'],
   logLevel: 'warning',
 });
 run(process.execPath, [join(root, 'dist', 'bench', 'main.js'), ...process.argv.slice(2)]);
+run(process.execPath, [join(root, 'scripts', 'build-page.mjs'), '--if-stale']);
+run(process.execPath, [join(root, 'dist', 'bench', 'page-flood', 'main.js')]);
