@@ -2,9 +2,9 @@ import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium, type CDPSession, type Page } from 'playwright-core';
 
-// The built page in the real browser under some 2,000 notifications a second for a minute: seventeen values notified every
-// 5 ms, as far as a browser's timers keep up. The rate that was reached is measured and printed, beside the same page with
-// the wave tank's own traffic.
+// The built page in the real browser under 2,000 notifications a second for a minute: ten values notified every 5 ms, the
+// most that the checker lets a 2M PHY carry, as far as the machine's timers keep up. The rate that was reached is measured
+// and printed, beside the same page with the wave tank's own traffic.
 
 /** Where scripts/bench.mjs runs this. */
 const root = process.cwd();
@@ -21,7 +21,7 @@ services:
   - id: bench
     label: Bench
     characteristics:
-${Array.from({ length: 17 }, (_, i) => `      - { id: v${i}, label: Value ${i}, type: sint16, scale: { decimal: -2 }, unit: metre, range: [-300, 300], access: [read, notify], notify: { on: every 5 ms, at-most: 200 Hz } }`).join('\n')}
+${Array.from({ length: 10 }, (_, i) => `      - { id: v${i}, label: Value ${i}, type: sint16, scale: { decimal: -2 }, unit: metre, range: [-300, 300], access: [read, notify], notify: { on: every 5 ms, at-most: 200 Hz } }`).join('\n')}
 `;
 
 type Counters = { notified: number; tasks: number[] };
