@@ -131,8 +131,8 @@ export const commands: readonly Command[] = [
     name: 'budget',
     summary: 'say what a contract costs: radio time, delay, charge',
     about:
-      'Throughput, use of the link by the declared rates, delays, time to be found, and charge with invented figures. JSON ' +
-      'carries the formulas with their sources, assumptions and limits.',
+      'Throughput, use of the link by the declared rates, delays of notifications, time to be found, and charge with invented ' +
+      'figures. JSON carries the formulas with their sources, assumptions and limits. Memory, and a room of boards, are not in it yet.',
     arguments: [contract],
     options: [format('text', 'json'), seed],
     examples: [{ line: 'gattwright budget examples/wave-tank', about: 'the demo' }],

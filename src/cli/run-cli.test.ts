@@ -341,6 +341,22 @@ describe('the process', () => {
   });
 });
 
+describe('budget', () => {
+  it('tells the delay of each value that is notified, and gives formulas to programs', async () => {
+    const { code, out } = await cli(`budget ${demo}`);
+    expect(code).toBe(0);
+    for (const id of ['battery-level', 'crests', 'level', 'water', 'note'])
+      expect(out).toContain(`delay of ${id}: median`);
+    const json = JSON.parse((await cli(`budget ${demo} --format json`)).out) as {
+      throughput: { basis: { formula: string } };
+      link: { smallestMtu: number };
+    };
+    // The longest notified value is the note: 40 octets and 3 of ATT (Core Vol 3 Part F 3.4.7.1).
+    expect(json.link.smallestMtu).toBe(43);
+    expect(json.throughput.basis.formula).not.toBe('');
+  });
+});
+
 describe('schema and completions', () => {
   it('prints the JSON Schema', async () => {
     expect(JSON.parse((await cli('schema')).out)).toHaveProperty('$schema');

@@ -39,7 +39,6 @@ export const confirmation: Bytes = Uint8Array.of(opcode.handleValueConfirmation)
 
 export const errorResponse = (request: number, handle: Handle, code: number): Bytes =>
   concat([opcode.errorResponse, request], u16le(handle), [code]);
-export const readResponse = (value: Bytes): Bytes => concat([opcode.readResponse], value);
 export const readBlobResponse = (part: Bytes): Bytes => concat([opcode.readBlobResponse], part);
 export const writeResponse: Bytes = Uint8Array.of(opcode.writeResponse);
 export const executeWriteResponse: Bytes = Uint8Array.of(opcode.executeWriteResponse);

@@ -45,30 +45,27 @@ function narrow(inner: Connection): Connection {
     async discover() {
       const outcome = await inner.discover();
       if (!outcome.ok) return outcome;
-      const services = outcome.value.map(
-        (service): RemoteService => ({
-          ...service,
-          start: undefined,
-          end: undefined,
-          characteristics: service.characteristics.map((characteristic) => {
-            const hidden: RemoteCharacteristic = {
-              ...characteristic,
-              handle: undefined,
-              declaration: undefined,
-              descriptors: characteristic.descriptors.map((descriptor) => ({ ...descriptor, handle: undefined })),
-            };
-            targets.set(hidden, characteristic);
-            if (characteristic.handle !== undefined) byHandle.set(characteristic.handle, hidden);
-            return hidden;
-          }),
+      const services = outcome.value.map((service): RemoteService => ({
+        ...service,
+        start: undefined,
+        end: undefined,
+        characteristics: service.characteristics.map((characteristic) => {
+          const hidden: RemoteCharacteristic = {
+            ...characteristic,
+            handle: undefined,
+            declaration: undefined,
+            descriptors: characteristic.descriptors.map((descriptor) => ({ ...descriptor, handle: undefined })),
+          };
+          targets.set(hidden, characteristic);
+          if (characteristic.handle !== undefined) byHandle.set(characteristic.handle, hidden);
+          return hidden;
         }),
-      );
+      }));
       return { ok: true, value: services };
     },
     read: async (target) => withoutCode(await inner.read(behind(target))),
     write: async (target, value) => withoutCode(await inner.write(behind(target), value)),
-    writeWithoutResponse: async (target, value) =>
-      withoutCode(await inner.writeWithoutResponse(behind(target), value)),
+    writeWithoutResponse: async (target, value) => withoutCode(await inner.writeWithoutResponse(behind(target), value)),
     subscribe: async (target, mode) => withoutCode(await inner.subscribe(behind(target), mode)),
     onValue: (listener) =>
       inner.onValue((event: ValueEvent) => {

@@ -125,9 +125,6 @@ export type MalformedPdu = {
 /** Octets of the smallest MTU, which every connection begins with. Core Vol 3 Part G 5.2.1. */
 export const defaultMtu = 23;
 
-/** The largest MTU that can be of use: a Prepare Write Request with a whole value of 512 octets. */
-export const largestMtu = 517;
-
 /** Octets of the longest attribute value. Core Vol 3 Part F 3.2.9. */
 export const longestValue = 512;
 

@@ -157,7 +157,7 @@ export const delayBasis: Basis = {
     'Core Vol 6 Part B 4.5.1 (events, peripheral latency), 4.5.6, 4.5.9; renewal theory; derived here, not published',
   assumes: [
     'the message comes at a moment that has nothing to do with the connection events',
-    'nothing else waits (the run with the contract’s whole traffic shows what queueing adds)',
+    'nothing else waits to be sent: queueing behind other values is not in it',
     'a lost packet ends its event; each packet is lost independently with the same chance',
     'the peripheral listens to every event after a miss and while a transfer runs',
   ],

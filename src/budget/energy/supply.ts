@@ -57,30 +57,7 @@ export const inventedSupply: Supply = {
   selfDischargePerYear: span(0.005, 0.01, 0.02),
 };
 
-const words: Readonly<Record<SupplyKey, string>> = {
-  sleepUa: 'sleep current, µA',
-  cpuMa: 'processor current, mA',
-  cpuPerEventUs: 'processor time for a radio event, µs',
-  transmitMa: 'transmit current, mA',
-  receiveMa: 'receive current, mA',
-  rampMa: 'radio start current, mA',
-  rampUs: 'radio start time, µs',
-  sensorMa: 'sensor current, mA',
-  sensorUs: 'time of a measurement, µs',
-  sensorHz: 'measurements a second',
-  otherUa: 'other steady current, µA',
-  clockPpm: 'sleep clocks of both sides, ppm',
-  capacityMah: 'capacity, mAh',
-  usable: 'usable share of the capacity',
-  selfDischargePerYear: 'self-discharge a year',
-};
-
-export const supplyKeys = Object.keys(words) as readonly SupplyKey[];
-
-/** `sleep current, µA`. */
-export function supplyWords(key: SupplyKey): string {
-  return words[key];
-}
+export const supplyKeys = Object.keys(inventedSupply) as readonly SupplyKey[];
 
 export type ReadSupply =
   | { readonly ok: true; readonly supply: Supply }

@@ -46,6 +46,7 @@ export type Room = {
     readonly missing: number;
   };
   readonly most: { readonly advertising: number; readonly connected: number };
+  readonly basis: Basis;
   /** Connections that one central can serve one after another within one interval. */
   readonly mostOfOneCentral: number;
 };
@@ -84,6 +85,7 @@ export function room(advertiser: Advertiser, link: RoomLink, question: RoomQuest
     collision: compared(closedCollision, data.share, data.halfWidth),
     retransmissions: closedCollision / (1 - closedCollision),
     joined: { half: at(0.5), p95: at(0.95), all: at(1), missing: advertising - join.connected.length },
+    basis: roomBasis,
     most: {
       advertising: mostAdvertisers(advertiser.packet, mean, question.survival),
       connected: mostConnections(link.busy, link.interval, question.collision),
@@ -116,7 +118,7 @@ function joinedAt(connected: Float64Array, boards: number, part: number): number
   return needed === 0 || connected.length < needed ? Number.NaN : quantileOf(connected, needed / connected.length);
 }
 
-export const roomBasis: Basis = {
+const roomBasis: Basis = {
   formula:
     'survival = (1 - 2 τ / (I + 5 ms))^(N - 1); event collision = 1 - (1 - 2 b / I / 37)^(M - 1); retransmissions = c / (1 - c)',
   source:

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { parseRational, type Rational } from '../../base/rational.ts';
 import { us } from '../../base/quantity.ts';
+import { uuid16 } from '../../base/uuid.ts';
 import type { ValueDefinition } from '../../table/model.ts';
 import { unscaled, type IntegerType, type ValueType } from '../../values/type.ts';
 import { Trace } from '../stores/trace.ts';
@@ -30,7 +31,7 @@ function definition(change: Partial<ValueDefinition> = {}): ValueDefinition {
     id: 'paddle',
     label: 'Paddle frequency',
     service: 'tank',
-    uuid: '2A00',
+    uuid: uuid16(0x2a00),
     handle: 3,
     cccd: undefined,
     type: hertz,
