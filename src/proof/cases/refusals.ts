@@ -5,6 +5,8 @@ import { attError } from '../../numbers/att-errors.ts';
 import { attributeType } from '../../numbers/descriptors.ts';
 import { nowhere } from '../../base/text-range.ts';
 import type { CharacteristicEntry, Handle, Row, ServiceEntry, Table, ValueDefinition } from '../../table/model.ts';
+import { checkValue } from '../../values/check.ts';
+import { refusalText } from '../../values/refusal.ts';
 import type { Case } from '../case.ts';
 import { quiet, type Client } from '../client.ts';
 import { makeCases, when, type Draft } from '../make-case.ts';
@@ -119,23 +121,22 @@ async function refusesSample(trial: Trial, value: ValueDefinition, sample: Refus
   const mark = trial.mark();
   const code = sample.reason === 'length' ? attError.invalidAttributeValueLength : value.refuseWith;
   const outcome = await client.write(value, sample.bytes);
-  const allowed = allowedWords(value, sample);
-  mustBeRefused(trial, outcome, code, `${valueWords(value.type, sample.bytes)} is refused (${allowed})`);
+  mustBeRefused(trial, outcome, code, `${valueWords(value.type, sample.bytes)} is refused`, reasonOf(value, sample));
   if (before !== undefined) await trial.mustBeUnchanged(client, value, before, mark);
 }
 
-function allowedWords(value: ValueDefinition, sample: RefusedSample): string {
-  if (sample.reason === 'value') return 'the contract does not allow it';
-  const { minLength: min, maxLength: max } = value;
-  return `${sample.bytes.length} octets; allowed ${min === max ? min : `${min} to ${max}`}`;
+/** `4.01 Hz is outside 0 to 4 Hz`. */
+function reasonOf(value: ValueDefinition, sample: RefusedSample): string {
+  const refusal = checkValue(value.type, sample.bytes);
+  return refusal === undefined ? '' : `: ${refusalText(refusal)}`;
 }
 
 /** Claims an ATT error, and its number where the link shows it. */
-function mustBeRefused(trial: Trial, outcome: Outcome<unknown>, code: number, what: string): void {
+function mustBeRefused(trial: Trial, outcome: Outcome<unknown>, code: number, what: string, why = ''): void {
   const seen = outcome.ok ? 'the board took it' : failureWords(outcome.failure);
   const refused = !outcome.ok && outcome.failure.kind === 'att-error';
   const right = refused && (!trial.link.reaches.has('error-codes') || outcome.failure.code === code);
-  trial.observe(right, `${what} with ${errorWords(code)}`, seen);
+  trial.observe(right, `${what} with ${errorWords(code)}${why}`, seen);
 }
 
 async function ignoresCommand(trial: Trial, value: ValueDefinition, octets: Bytes): Promise<void> {

@@ -5,7 +5,8 @@ import type { RemoteService } from '../../att/link.ts';
 import { attError } from '../../numbers/att-errors.ts';
 import { opcode } from '../../numbers/att-opcodes.ts';
 import { attributeType, descriptors } from '../../numbers/descriptors.ts';
-import type { Row, ServiceEntry, Table } from '../../table/model.ts';
+import type { Handle, Row, ServiceEntry, Table } from '../../table/model.ts';
+import { rowMeaning } from '../../table/row-meaning.ts';
 import type { Case } from '../case.ts';
 import type { Client } from '../client.ts';
 import { makeCases, when, type Draft } from '../make-case.ts';
@@ -153,11 +154,21 @@ function rowDrafts(table: Table): readonly Draft[] {
         run: async (trial) => {
           const client = await trial.connect();
           const octets = await client.mustRead(attributeAt(row.handle, row.type), row.about);
-          trial.observe(equalBytes(octets, content.bytes), hexWords(content.bytes), hexWords(octets));
+          trial.observe(
+            equalBytes(octets, content.bytes),
+            attributeWords(table, row, content.bytes),
+            attributeWords(table, row, octets),
+          );
         },
       } satisfies Draft,
     ];
   });
+}
+
+/** `hertz, uint16 × 10^-2 (06 fe 22 27 01 00 00)`: what the octets would mean as the value of this attribute. */
+function attributeWords(table: Table, row: Row, octets: Bytes): string {
+  const meaning = rowMeaning({ ...row, content: { kind: 'constant', bytes: octets } }, table);
+  return meaning === '' ? hexWords(octets) : `${meaning} (${hexWords(octets)})`;
 }
 
 const databaseHashType = uuid16(0x2b2a);
@@ -212,8 +223,13 @@ async function readsByType(
   type: Uuid,
   rows: readonly Row[],
 ): Promise<void> {
-  const expected = rows.map((row) =>
-    entryWords(row.handle, row.content.kind === 'constant' ? row.content.bytes : undefined),
+  const words = (handle: Handle, octets: Bytes): string => {
+    const row = trial.table.rows.find((candidate) => candidate.type === type);
+    const meaning = row === undefined ? hexWords(octets) : attributeWords(trial.table, { ...row, handle }, octets);
+    return `${handleWords(handle)}: ${meaning}`;
+  };
+  const expected = rows.flatMap(({ handle, content }) =>
+    content.kind === 'constant' ? [words(handle, content.bytes)] : [],
   );
   const seen: string[] = [];
   for (let from = start; from <= end && !trial.over;) {
@@ -224,7 +240,7 @@ async function readsByType(
     for (const entry of entries ?? []) {
       const handle = readU16le(entry, 0) ?? 0;
       trial.claim(handle >= from && handle <= end, 'ascending handles in the range asked', handleWords(handle));
-      seen.push(entryWords(handle, entry.subarray(2)));
+      seen.push(words(handle, entry.subarray(2)));
       from = handle + 1;
     }
   }
@@ -323,10 +339,6 @@ function sameList(trial: Trial, expected: readonly string[], seen: readonly stri
 
 function groupWords(start: number, end: number, uuid: Uuid | undefined): string {
   return `service ${uuid ?? 'of no UUID'} from ${handleWords(start)} to ${handleWords(end)}`;
-}
-
-function entryWords(handle: number, octets: Bytes | undefined): string {
-  return `${handleWords(handle)}: ${octets === undefined ? 'something that changes' : hexWords(octets)}`;
 }
 
 function typeWords(handle: number, type: Uuid | undefined): string {
