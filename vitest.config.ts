@@ -14,6 +14,7 @@ export default defineConfig({
           name: 'core',
           include: ['src/**/*.test.ts', 'test/**/*.test.ts', 'examples/**/*.test.ts', 'firmware/**/*.test.ts'],
           exclude: ['test/page/**'],
+          setupFiles: 'test/support/fixed-seed.ts',
         },
       },
       {

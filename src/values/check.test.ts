@@ -125,7 +125,13 @@ describe('any type', () => {
         const refusal = checkValue(type, bytes);
         const { min, max } = lengthRange(type);
         if (bytes.length < min || bytes.length > max) expect(refusal?.reason).toBe('length');
-        if (refusal !== undefined) expect(refusal.message).toMatch(/^\S.*[^.]$/s);
+        if (refusal === undefined) return;
+        expect(refusal.message).toMatch(/^\S/);
+        // The sentence has no full stop of its own; a name that it ends with may have one.
+        const endsInName = JSON.stringify(type, (_, part: unknown) => (typeof part === 'bigint' ? '' : part)).includes(
+          '."',
+        );
+        if (!endsInName) expect(refusal.message).not.toMatch(/\.$/);
       }),
       { numRuns: 300 },
     );
