@@ -19,7 +19,6 @@ describePage('loading', (visit) => {
       performance.getEntriesByType('resource').map(({ name }) => name),
     ]);
     console.log(`panel and link ready ${Math.round(readyAt)} ms after the page was asked for; wanted ${readyAfter} ms`);
-    // Other programs may run beside the tests; twice as slow is still found.
     // What the panel waits for: what the page's own HTML names, and the worker with the board.
     const html = readFileSync(`${builtPage}/index.html`, 'utf8');
     const named = [...html.matchAll(/(?:src|href)="\.\/([^"]+\.(?:js|css))"/g)].map(([, name]) => name ?? '');
