@@ -13,6 +13,7 @@ const rooms = [
   'budget',
   'proof',
   'capture',
+  'ledger',
   'emit',
   'kit',
   'links',
