@@ -24,6 +24,7 @@ function problems(text: string): readonly string[] {
 /** Mistakes of form that the schema leaves to the decoder: between two values, of spelling, or by a unit. */
 const unsaid = new Set([
   'not-an-exact-number',
+  'leading-zero',
   'repeated-entry',
   'time-too-fine',
   'not-in-steps',

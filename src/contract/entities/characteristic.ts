@@ -6,7 +6,7 @@ import { checkTime, parseTime, rate, time } from '../shapes/quantities.ts';
 import { byDefault, optional, record, required, whole, type Draft } from '../shapes/record.ts';
 import { id, isPlainWord, isText, line, oneOf, truth, uuid, whole as wholeNumber, word } from '../shapes/scalars.ts';
 import { either, map, shape, type Field, type Shape } from '../shapes/shape.ts';
-import { quantityForm } from '../shapes/findings.ts';
+import { outOfBounds, quantityForm } from '../shapes/findings.ts';
 import { describe, type Node } from '../tree.ts';
 import { drive } from './drive.ts';
 import { valueFields } from './value-type.ts';
@@ -112,13 +112,17 @@ const onLinkLoss: Shape<LossDraft> = either<LossDraft, LossDraft>(
 );
 
 /** An application error, or the common profile's Out of Range. Core Vol 3 Part F 3.4.1.1; CSS Part B 1.2. */
-const refusal: Shape<number> = either(
-  {
-    ...wholeNumber(0x80, 0x9f, { hex: true }),
-    fits: (node) => node.kind === 'scalar' && !/^(?:0xff|255)$/i.test(node.text),
-  },
-  wholeNumber(0xff, 0xff, { hex: true }),
-);
+const refusal: Shape<number> = {
+  ...map(wholeNumber(0, 0xff, { hex: true }), (code, node, spot) => {
+    if (code === 0xff || (code >= 0x80 && code <= 0x9f)) return code;
+    const found = node.kind === 'scalar' ? node.text : '';
+    const remedy = 'write `0xFF`, the common Out of Range, or a code of your own from 0x80 to 0x9F';
+    spot.report(outOfBounds.at(node.at, { name: spot.name, found, min: '0x80', max: '0x9F or 0xFF', remedy }));
+    return undefined;
+  }),
+  wanted: 'an application error 0x80 to 0x9F, or 0xFF',
+  schema: () => ({ anyOf: [{ type: 'integer', minimum: 0x80, maximum: 0x9f }, { const: 0xff }] }),
+};
 
 export const refuseField: Field<number | undefined> = optional(
   refusal,

@@ -1,5 +1,5 @@
 import { uuidNamespaces, uuidV5 } from '../../base/uuid-v5.ts';
-import { longUuid, type Uuid } from '../../base/uuid.ts';
+import type { Uuid } from '../../base/uuid.ts';
 import { encodeUtf8 } from '../../values/utf8.ts';
 import { byKey, looseList } from '../shapes/composite.ts';
 import { uuidForm, versionNotKnown } from '../shapes/findings.ts';
@@ -33,13 +33,16 @@ const url = record(
 );
 
 const uuidBase: Shape<Uuid> = either(
-  map(uuid, (base, node, spot) => {
-    // The Bluetooth Base UUID in its long form is a lint's business.
-    if (node.kind !== 'scalar' || node.text.length === longUuid(base).length) return base;
-    const hint = 'choose a base of your own: any random UUID, or the version 5 UUID of a name with `{ dns: NAME }`';
-    spot.report(uuidForm.at(node.at, { name: spot.name, found: describe(node), hint }));
-    return undefined;
-  }),
+  {
+    ...uuid,
+    decode(node, spot) {
+      // The Bluetooth Base UUID in its long form is a lint's business.
+      if (node.kind !== 'scalar' || !/^(?:0x)?[0-9a-f]{1,8}$/i.test(node.text)) return uuid.decode(node, spot);
+      const hint = 'choose a base of your own: any random UUID, or the version 5 UUID of a name with `{ dns: NAME }`';
+      spot.report(uuidForm.at(node.at, { name: spot.name, found: describe(node), hint }));
+      return undefined;
+    },
+  },
   byKey<Uuid>(
     {
       dns: map(whole(dns), (found) => uuidV5(uuidNamespaces.dns, encodeUtf8(found.dns))),

@@ -1,13 +1,14 @@
-import { compare, showRational, type Rational } from '../../base/rational.ts';
+import { compare, multiply, parseRational, powerOf, showRational, type Rational } from '../../base/rational.ts';
 import type { FloatFormat, PhysicalRange, Scale, SignedBits, UnitCode, UnsignedBits } from '../../values/type.ts';
 import type { Where } from '../model.ts';
 import { bounds, byKey, looseList, namedCodes, type NamedCode } from '../shapes/composite.ts';
 import { outOfBounds } from '../shapes/findings.ts';
 import { unit } from '../shapes/names.ts';
 import { byDefault, optional, record, required, whole, type Draft, type RecordShape } from '../shapes/record.ts';
-import { decimal, id, isText, line, positive, whole as wholeNumber, word } from '../shapes/scalars.ts';
-import { either, lazy, map, type AnyRecord, type Field, type Shape } from '../shapes/shape.ts';
+import { decimal, id, isNumber, isText, line, positive, whole as wholeNumber, word } from '../shapes/scalars.ts';
+import { either, guessing, lazy, map, type AnyRecord, type Field, type Shape } from '../shapes/shape.ts';
 import type { SourceRange } from '../../base/text-range.ts';
+import type { Node } from '../tree.ts';
 
 /** The longest attribute value, octets. Core Vol 3 Part F 3.2.9. */
 export const longestValue = 512;
@@ -240,13 +241,26 @@ export const typeExpression: Shape<TypeExpression> = either(
 const scaleRecord = record(
   { id: 'scale', called: 'a scale', intro: 'physical = coded × multiplier × 10^decimal × 2^binary.' },
   {
-    multiplier: byDefault(multiplier(), 1, '1', 'A whole number from -10 to 10, not 0.', '5'),
+    multiplier: byDefault(scaleMultiplier(), 1, '1', 'A whole number from -10 to 10, not 0.', '5'),
     decimal: byDefault(wholeNumber(-128, 127), 0, '0', 'Power of ten.', '-2'),
     binary: byDefault(wholeNumber(-128, 127), 0, '0', 'Power of two.', '-6'),
   },
 );
 
-function multiplier(): Shape<number> {
+/** A factor such as 0.001 or 5, as a scale would say it. */
+function scaleOfFactor(node: Node): string | undefined {
+  const factor = isNumber(node) ? parseRational(node.text) : undefined;
+  if (factor === undefined || factor.num === 0n) return undefined;
+  for (let decimal = 12; decimal >= -12; decimal--) {
+    const m = multiply(factor, powerOf(10n, -decimal));
+    if (m.den !== 1n || m.num < -10n || m.num > 10n) continue;
+    const keys = [...(m.num === 1n ? [] : [`multiplier: ${m.num}`]), `decimal: ${decimal}`];
+    return `{ ${keys.join(', ')} }`;
+  }
+  return undefined;
+}
+
+function scaleMultiplier(): Shape<number> {
   return map(wholeNumber(-10, 10), (value, node, spot) => {
     if (value !== 0) return value;
     spot.report(outOfBounds.at(node.at, { name: spot.name, found: '0', min: '1', max: '10, or -10 to -1,' }));
@@ -280,7 +294,10 @@ type ValueFields = { readonly [K in keyof ValueKeys]: Field<ValueKeys[K]> };
 export const valueFields: ValueFields = {
   type: optional(typeExpression, 'the type of the adopted characteristic', 'Type of the value.', 'uint16'),
   scale: optional(
-    map(whole(scaleRecord), ({ multiplier, decimal, binary }): Scale => ({ multiplier, decimal, binary })),
+    guessing(
+      map(whole(scaleRecord), ({ multiplier, decimal, binary }): Scale => ({ multiplier, decimal, binary })),
+      scaleOfFactor,
+    ),
     'physical = coded',
     'How the coded integer becomes the physical value.',
     '{ decimal: -2 }',

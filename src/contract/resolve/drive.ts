@@ -61,7 +61,7 @@ function build(draft: DriveDraft, unit: UnitCode, report: Report): Drive | undef
       const top = draft.top ?? (draft.bits === undefined ? undefined : 2 ** draft.bits - 1);
       if (top !== undefined) return { kind, top, full };
       const at = draft.where.keys.get('kind')?.key ?? draft.where.self;
-      report(missingKey.at(at, { key: 'top', record: 'a PWM duty', example: '999' }));
+      report(missingKey.at(at, { key: 'top', record: 'a PWM duty without `bits`', example: '999' }));
       return undefined;
     }
     case 'pulse-width': {

@@ -65,7 +65,7 @@ describe('a start value', () => {
     ['bytes, length: 2', '"01"', 'value-refused'],
     ['bytes, length: 2', '"0x01"', 'hex-form'],
     [dye, 'green', 'unknown-word'],
-    [dye, '1', 'needs-quotes'],
+    [dye, '1', 'wrong-kind'],
     [flags, 'hot', 'wrong-kind'],
     [flags, '[hot, hot]', 'repeated-entry'],
     [flags, '[wet]', 'unknown-word'],

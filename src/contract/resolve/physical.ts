@@ -1,5 +1,5 @@
 import type { Bytes } from '../../base/bytes.ts';
-import { add, type Rational } from '../../base/rational.ts';
+import { add, parseRational, type Rational } from '../../base/rational.ts';
 import { encode } from '../../values/codec.ts';
 import { checkCoded } from '../../values/check.ts';
 import { floatSpecials } from '../../values/float-coding.ts';
@@ -19,7 +19,7 @@ import type {
 import { list } from '../shapes/composite.ts';
 import { listLength, missingKey, unknownKey, unknownWord, wrongKind } from '../shapes/findings.ts';
 import { writeInstead, writeText } from '../shapes/fixes.ts';
-import { decimal, hexBytes, isText, text, truth } from '../shapes/scalars.ts';
+import { decimal, hexBytes, isNumber, isText, text, truth } from '../shapes/scalars.ts';
 import { shape, within, type Shape, type Spot } from '../shapes/shape.ts';
 import { describe, shortText, type Node } from '../tree.ts';
 import { valueRefused, valueRounded } from './findings.ts';
@@ -132,26 +132,33 @@ function reportRounding(type: IntegerType, value: Rational, error: Rational, nod
 }
 
 function codeChoice(type: EnumType, node: Node, spot: Spot): Coded | undefined {
-  const names = type.names.map(({ name }) => name);
-  const name = nameOf(names).decode(node, spot);
+  const name = nameOf(type.names).decode(node, spot);
   const found = type.names.find((entry) => entry.name === name);
   return found === undefined ? undefined : { kind: 'integer', value: found.code };
 }
 
 function codeFlags(type: FlagsType, node: Node, spot: Spot): Coded | undefined {
-  const set = list(nameOf(type.names.map(({ name }) => name)), 'a list of flag names', { distinct: true }).decode(
-    node,
-    spot,
-  );
+  const set = list(nameOf(type.names), 'a list of flag names', { distinct: true }).decode(node, spot);
   return set === undefined ? undefined : settle(type, { kind: 'flags', set, unnamed: 0n }, node, spot)?.coded;
 }
 
-/** One of the contract's own names. */
-function nameOf(names: readonly string[]): Shape<string> {
+type NamedNumber = { readonly name: string; readonly code: bigint } | { readonly name: string; readonly bit: number };
+
+/** One of the contract's own names. Where its number stands instead, the name is told. */
+function nameOf(named: readonly NamedNumber[]): Shape<string> {
   const any = text(400);
+  const names = named.map(({ name }) => name);
+  const byNumber = (node: Node): string | undefined => {
+    const value = isNumber(node) ? parseRational(node.text) : undefined;
+    const found = named.find(
+      (entry) => value?.den === 1n && value.num === ('code' in entry ? entry.code : BigInt(entry.bit)),
+    );
+    return found?.name;
+  };
   return shape({
     wanted: 'one of the names',
-    fits: any.fits,
+    fits: (node) => any.fits(node) && byNumber(node) === undefined,
+    meant: byNumber,
     read(node, spot) {
       const word = any.decode(node, spot);
       if (word === undefined || names.includes(word)) return word;

@@ -33,6 +33,7 @@ export function looseList<T>(item: Shape<T>, wanted: string, options: ListOption
     wanted,
     // A list of one is easily written without its brackets.
     meant: (node) => (min <= 1 && isPlainWord(node) && item.fits(node) ? `[${node.text}]` : undefined),
+    remedy: (node) => (node.kind === 'map' ? 'begin each entry of the list with `- `' : undefined),
     fits: (node) => node.kind === 'list',
     read(node, spot) {
       if (node.kind !== 'list') return undefined;

@@ -6,7 +6,15 @@ const language = 'contract language';
 
 const head = 'contract: 1\nboard: { name: Tank }\n';
 
-export const wrongKind = findingKind<{ name: string; found: string; wanted: string; write?: string }>({
+export const wrongKind = findingKind<{
+  name: string;
+  found: string;
+  wanted: string;
+  /** What may be meant, as it would be written. */
+  write?: string;
+  /** How it is made right, where one word does not do it. */
+  remedy?: string;
+}>({
   code: 'wrong-kind',
   severity: 'error',
   title: 'Another kind of value',
@@ -15,7 +23,8 @@ export const wrongKind = findingKind<{ name: string; found: string; wanted: stri
   bad: `${head}services: none\n`,
   good: `${head}services: []\n`,
   message: ({ name, found, wanted }) => `${name} is ${found}, but ${wanted} is wanted`,
-  hint: ({ name, wanted, write }) => (write === undefined ? `give ${name} ${wanted}` : `write \`${write}\``),
+  hint: ({ name, wanted, write, remedy }) =>
+    write === undefined ? (remedy ?? `give ${name} ${wanted}`) : `write \`${write}\``,
 });
 
 export const needsQuotes = findingKind<{ name: string; text: string; kind: string }>({
@@ -110,7 +119,19 @@ export const notFinite = findingKind<{ name: string; text: string }>({
   hint: () => 'write it as a decimal number such as `0.25` or `1e-3`, or as a hex integer such as `0x1F`',
 });
 
-export const outOfBounds = findingKind<{ name: string; found: string; min: string; max: string }>({
+export const leadingZero = findingKind<{ name: string; text: string; bare: string }>({
+  code: 'leading-zero',
+  severity: 'error',
+  title: 'Number that begins with 0',
+  why: 'Some readers take digits behind a 0 for octal, people mostly for hex, and YAML 1.2 for decimal.',
+  source: 'YAML 1.2.2 section 10.3.2; YAML 1.1 type int',
+  bad: `${head}radio: { connection: { mtu: 0100 } }\n`,
+  good: `${head}radio: { connection: { mtu: 100 } }\n`,
+  message: ({ name, text }) => `${name} is \`${text}\`, which readers take for octal, decimal or hex`,
+  hint: ({ bare }) => `write \`${bare}\` for the decimal number, or \`0x\` and the digits for a hex one`,
+});
+
+export const outOfBounds = findingKind<{ name: string; found: string; min: string; max: string; remedy?: string }>({
   code: 'out-of-bounds',
   severity: 'error',
   title: 'Outside the allowed bounds',
@@ -120,7 +141,8 @@ export const outOfBounds = findingKind<{ name: string; found: string; min: strin
   good: `${head}radio: { connection: { mtu: 517 } }\n`,
   message: ({ name, found, min, max }) =>
     `${name} is ${found}, but ${min === max ? `only ${min}` : `${min} to ${max}`} is allowed`,
-  hint: ({ name, min, max }) => (min === max ? `write ${min}` : `set ${name} to ${min} or more and ${max} or less`),
+  hint: ({ name, min, max, remedy }) =>
+    remedy ?? (min === max ? `write ${min}` : `set ${name} to ${min} or more and ${max} or less`),
 });
 
 export const notAboveZero = findingKind<{ name: string; found: string; what: string }>({
@@ -321,6 +343,7 @@ export const shapeFindings: readonly FindingDoc[] = [
   unknownWord.doc,
   notWhole.doc,
   notFinite.doc,
+  leadingZero.doc,
   outOfBounds.doc,
   notAboveZero.doc,
   notInSteps.doc,

@@ -6,6 +6,7 @@ import { describe, shortText, type Node, type ScalarNode } from '../tree.ts';
 import {
   hexForm,
   idForm,
+  leadingZero,
   needsQuotes,
   notAboveZero,
   notFinite,
@@ -99,10 +100,21 @@ export function oneOf<W extends string>(node: ScalarNode, words: readonly W[], s
   return undefined;
 }
 
+const otherTruths: Readonly<Record<string, string>> = {
+  yes: 'true',
+  on: 'true',
+  '1': 'true',
+  no: 'false',
+  off: 'false',
+  '0': 'false',
+};
+
 export const truth: Shape<boolean> = shape({
   wanted: '`true` or `false`',
   fits: (node) => node.kind === 'scalar' && node.type === 'boolean',
   read: (node) => node.kind === 'scalar' && node.text.toLowerCase() === 'true',
+  // YAML 1.1, and people, have more words for it.
+  meant: (node) => (isWord(node) ? otherTruths[node.text.toLowerCase()] : undefined),
   schema: () => ({ type: 'boolean' }),
 });
 
@@ -127,6 +139,11 @@ export const positive: Shape<Rational> = {
 };
 
 function exactNumber(node: ScalarNode, spot: Spot): Rational | undefined {
+  if (/^[-+]?0[0-9]/.test(node.text)) {
+    const bare = node.text.replace(/^([-+]?)0+(?=[0-9])/, '$1');
+    spot.report(leadingZero.at(node.at, { name: spot.name, text: shortText(node.text), bare: shortText(bare) }));
+    return undefined;
+  }
   const value = parseRational(node.text);
   if (value === undefined) spot.report(notFinite.at(node.at, { name: spot.name, text: shortText(node.text) }));
   return value;

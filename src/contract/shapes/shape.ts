@@ -84,6 +84,8 @@ export function shape<T>(parts: {
   readonly choices?: () => readonly string[];
   /** For a node of another form: what may be meant, as it would be written in its place. */
   readonly meant?: (node: Node, spot: Spot) => string | undefined;
+  /** For a node of another form: how to mend it, in words. */
+  readonly remedy?: (node: Node) => string | undefined;
 }): Shape<T> {
   return {
     wanted: parts.wanted,
@@ -96,11 +98,17 @@ export function shape<T>(parts: {
       if (parts.fits(node)) return parts.read(node, spot);
       const write = unquoted(node, parts.fits) ?? parts.meant?.(node, spot);
       const args = { name: spot.name, found: describe(node), wanted: parts.wanted };
-      const found = write === undefined ? args : { ...args, write };
-      spot.report(wrongKind.at(node.at, found, { fixes: writeInstead(node.at, write) }));
+      const remedy = parts.remedy?.(node);
+      const mended = { ...args, ...(write !== undefined && { write }), ...(remedy !== undefined && { remedy }) };
+      spot.report(wrongKind.at(node.at, mended, { fixes: writeInstead(node.at, write) }));
       return undefined;
     },
   };
+}
+
+/** The shape, with what may be meant by a node of another form. */
+export function guessing<T>(of: Shape<T>, meant: (node: Node) => string | undefined): Shape<T> {
+  return shape({ ...of, read: of.decode, meant });
 }
 
 /** What stands in quotes, where it would do without them: `"10"` for a number. */

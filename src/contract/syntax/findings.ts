@@ -164,7 +164,7 @@ export const emptyFile = findingKind<NoArgs>({
   hint: () => 'begin with `contract: 1` and `board: { name: NAME }`',
 });
 
-export const duplicateKey = findingKind<{ key: string }>({
+export const duplicateKey = findingKind<{ key: string; begins: boolean }>({
   code: 'duplicate-key',
   severity: 'error',
   title: 'Key given twice',
@@ -173,7 +173,10 @@ export const duplicateKey = findingKind<{ key: string }>({
   bad: 'contract: 1\nboard: { name: Tank, name: Pool }\n',
   good: small,
   message: ({ key }) => `\`${key}\` is given twice in one mapping`,
-  hint: ({ key }) => `keep one \`${key}\` and delete the other`,
+  hint: ({ key, begins }) =>
+    begins
+      ? `write \`- \` before this \`${key}\` if a new entry of the list begins here, else delete one of the two`
+      : `keep one \`${key}\` and delete the other`,
 });
 
 export const keyNotWord = findingKind<{ found: string }>({

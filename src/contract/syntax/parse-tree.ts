@@ -78,6 +78,8 @@ function buildScalar(node: YamlScalar, home: SourceRange): ScalarNode {
 function buildMap(pairs: readonly { key: unknown; value: unknown }[], at: SourceRange, found: Finding[]): Node {
   const entries: Entry[] = [];
   const first = new Map<string, Entry>();
+  /** A second `id` begins an entry whose hyphen is missing; what is given again behind it is the same slip. */
+  let hyphenMissing = false;
   for (const pair of pairs) {
     const key = build(pair.key, at, found);
     if (key.kind !== 'scalar' || key.type === 'null') {
@@ -91,8 +93,11 @@ function buildMap(pairs: readonly { key: unknown; value: unknown }[], at: Source
     const value = pair.value == null ? emptyAt(key.at) : build(pair.value, key.at, found);
     const before = first.get(key.text);
     if (before !== undefined) {
+      const begins = key.text === 'id';
+      if (hyphenMissing && !begins) continue;
+      hyphenMissing ||= begins;
       const related = [{ message: `\`${key.text}\` is given first here`, at: before.key.at }];
-      found.push(duplicateKey.at(key.at, { key: key.text }, { related }));
+      found.push(duplicateKey.at(key.at, { key: key.text, begins }, { related }));
       continue;
     }
     const entry: Entry = { key, value };
