@@ -64,6 +64,65 @@ describe('the real clock', () => {
     expect(at).toBeGreaterThanOrEqual(10_001);
   });
 
+  describe('that catches up', () => {
+    it('runs what is late in order, each call at the time it was due, with what it schedules in between', () => {
+      const clock = new RealClock({ catchUp: true });
+      const ran: string[] = [];
+      const note = (name: string): void => {
+        ran.push(`${name} at ${clock.now() / 1000}`);
+      };
+      const tick = (at: number): void => {
+        clock.schedule(ms(at), () => {
+          note('tick');
+          if (at < 50) tick(at + 5);
+        });
+      };
+      tick(5);
+      clock.schedule(ms(12), () => {
+        note('other');
+        clock.schedule(clock.now(), () => {
+          note('soon');
+        });
+      });
+      // The process is busy for 21 ms, then its timer comes.
+      const late = vi.spyOn(performance, 'now').mockReturnValue(performance.now() + 21);
+      vi.advanceTimersByTime(5);
+      late.mockRestore();
+      expect(ran).toEqual(['tick at 5', 'tick at 10', 'other at 12', 'soon at 12', 'tick at 15', 'tick at 20']);
+      vi.advanceTimersByTime(45);
+      expect(ran.slice(6).map((line) => line.slice(8))).toEqual(['25', '30', '35', '40', '45', '50']);
+      expect(vi.getTimerCount()).toBe(0);
+    });
+
+    it('tells nobody an earlier time than it has told before', () => {
+      const clock = new RealClock({ catchUp: true });
+      const ran: number[] = [];
+      clock.schedule(ms(10), () => ran.push(clock.now()));
+      const late = vi.spyOn(performance, 'now').mockReturnValue(performance.now() + 21);
+      expect(clock.now()).toBe(21_000);
+      vi.advanceTimersByTime(10);
+      late.mockRestore();
+      expect(ran).toEqual([21_000]);
+    });
+
+    it('lets the process do other work though there is always something due', () => {
+      const clock = new RealClock({ catchUp: true });
+      let calls = 0;
+      const again = (): void => {
+        calls += 1;
+        if (calls < 10_000) clock.schedule(clock.now(), again);
+      };
+      clock.schedule(ms(1), again);
+      let now = performance.now() + 1;
+      const passing = vi.spyOn(performance, 'now').mockImplementation(() => (now += 0.5));
+      vi.advanceTimersByTime(1);
+      passing.mockRestore();
+      expect(calls).toBeGreaterThan(1);
+      expect(calls).toBeLessThan(100);
+      expect(vi.getTimerCount()).toBe(1);
+    });
+  });
+
   it('takes back what was scheduled', () => {
     const clock = new RealClock();
     const ran: string[] = [];

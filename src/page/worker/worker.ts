@@ -15,7 +15,7 @@ type WorkerScope = {
 
 const scope = globalThis as unknown as WorkerScope;
 /** A laptop that was closed wakes to the board it left; a busy page is never a second late. */
-const clock = new RealClock({ longestGap: us(2_000_000) });
+const clock = new RealClock({ longestGap: us(2_000_000), catchUp: true });
 let session: BoardSession | undefined;
 let waitingCheck: Extract<ToWorker, { kind: 'check' }> | undefined;
 let proof: { aborted: boolean } | undefined;
