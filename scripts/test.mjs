@@ -3,11 +3,11 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { ensureBrowser, ensurePackages, requireNode, root } from './ensure.mjs';
+import { ensurePackages, ensureTools, requireNode, root } from './ensure.mjs';
 
 requireNode();
 ensurePackages();
-ensureBrowser();
+ensureTools();
 
 const bin = (name) => join(root, 'node_modules', '.bin', name);
 const folder = mkdtempSync(join(tmpdir(), 'gattwright-test-'));
