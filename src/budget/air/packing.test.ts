@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { us } from '../../base/quantity.ts';
 import type { Phy } from '../../contract/model.ts';
 import type { Connection } from './connection.ts';
-import { pairTime } from './packet.ts';
+import { pairTime } from '../../radio/air-time.ts';
 import { goodPairs, packing, pairsPerEvent, throughputBound } from './packing.ts';
 
 const plain: Connection = {

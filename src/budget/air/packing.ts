@@ -2,7 +2,7 @@ import type { Microseconds } from '../../base/quantity.ts';
 import type { Basis } from '../basis.ts';
 import type { Connection } from './connection.ts';
 import { fragments } from './fragment.ts';
-import { pairTime } from './packet.ts';
+import { pairTime } from '../../radio/air-time.ts';
 
 /** Opcode and handle in front of the value of a notification, indication, write request or write command. */
 export const valueHeader = 3;

@@ -3,7 +3,7 @@ import type { Table, ValueDefinition } from '../../table/model.ts';
 import type { Basis } from '../basis.ts';
 import type { Connection } from './connection.ts';
 import { fragments } from './fragment.ts';
-import { dataPacketTime, interFrameSpace } from './packet.ts';
+import { dataPacketTime, interFrameSpace } from '../../radio/air-time.ts';
 import { valueHeader } from './packing.ts';
 
 export type ProcedureName = 'read' | 'write' | 'write command' | 'notification' | 'indication';

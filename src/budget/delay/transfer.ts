@@ -1,5 +1,5 @@
 import type { Connection } from '../air/connection.ts';
-import { dataPacketTime, pairTime } from '../air/packet.ts';
+import { dataPacketTime, pairTime } from '../../radio/air-time.ts';
 import type { Basis } from '../basis.ts';
 import { mixture, type Mixture } from './mixture.ts';
 

@@ -1,6 +1,6 @@
 import type { Basis } from '../basis.ts';
 import type { Connection } from '../air/connection.ts';
-import { dataPacketTime, interFrameSpace } from '../air/packet.ts';
+import { dataPacketTime, interFrameSpace } from '../../radio/air-time.ts';
 import { listenTime, type Advertiser } from '../found/scan.ts';
 import { advertisingChannels } from '../found/scan.ts';
 import type { Stream } from '../link/stream.ts';

@@ -1,7 +1,7 @@
 import { us, type Microseconds } from '../../base/quantity.ts';
 import type { Phy, Radio } from '../../contract/model.ts';
 import type { Table } from '../../table/model.ts';
-import { advertisingPayload, interFrameSpace, packetTime } from '../air/packet.ts';
+import { advertisingPayload, interFrameSpace, packetTime } from '../../radio/air-time.ts';
 
 /** A scanner listens for `window` at the start of each `interval`, on channels 37, 38, 39 in turn. Core Vol 6 Part B 4.4.3. */
 export type ScanPattern = {

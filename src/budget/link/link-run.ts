@@ -2,7 +2,7 @@ import { bug } from '../../base/bug.ts';
 import type { Microseconds } from '../../base/quantity.ts';
 import { seededRandom, type Random } from '../../base/random.ts';
 import type { Connection } from '../air/connection.ts';
-import { dataPacketTime, interFrameSpace } from '../air/packet.ts';
+import { dataPacketTime, interFrameSpace } from '../../radio/air-time.ts';
 import { Samples } from '../statistics.ts';
 import { exponential } from './random-times.ts';
 

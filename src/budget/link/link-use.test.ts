@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { us } from '../../base/quantity.ts';
 import type { Connection } from '../air/connection.ts';
 import { fragments } from '../air/fragment.ts';
-import { pairTime } from '../air/packet.ts';
+import { pairTime } from '../../radio/air-time.ts';
 import { packing } from '../air/packing.ts';
 import { runLink } from './link-run.ts';
 import { linkUse } from './link-use.ts';

@@ -1,7 +1,7 @@
 import { us, type Microseconds } from '../../base/quantity.ts';
 import type { Basis } from '../basis.ts';
 import type { Connection } from '../air/connection.ts';
-import { pairTime } from '../air/packet.ts';
+import { pairTime } from '../../radio/air-time.ts';
 import { valueHeader } from '../air/packing.ts';
 import type { Stream } from './stream.ts';
 

@@ -3,7 +3,7 @@ import type { NotifyPolicy } from '../../contract/model.ts';
 import type { Table, ValueDefinition } from '../../table/model.ts';
 import type { Connection } from '../air/connection.ts';
 import { fragments } from '../air/fragment.ts';
-import { pairTime } from '../air/packet.ts';
+import { pairTime } from '../../radio/air-time.ts';
 import { valueHeader } from '../air/packing.ts';
 
 /** What one subscribed characteristic puts on the link at the most, by its declared rate. */

@@ -1,6 +1,6 @@
 import { us, type Microseconds } from '../../base/quantity.ts';
 import { seededRandom } from '../../base/random.ts';
-import { connectPayload, interFrameSpace, packetTime } from '../air/packet.ts';
+import { connectPayload, interFrameSpace, packetTime } from '../../radio/air-time.ts';
 import { advertisingChannels, type Advertiser, type ScanPattern } from '../found/scan.ts';
 import { TimeQueue } from './time-queue.ts';
 

@@ -1,5 +1,5 @@
-import { us, type Microseconds } from '../../base/quantity.ts';
-import type { Phy } from '../../contract/model.ts';
+import { us, type Microseconds } from '../base/quantity.ts';
+import type { Phy } from '../contract/model.ts';
 
 /** Inter frame space: end of a packet to the start of its answer. Core Vol 6 Part B 4.1.1. */
 export const interFrameSpace = us(150);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Phy } from '../../contract/model.ts';
+import type { Phy } from '../contract/model.ts';
 import {
   advertisingPayload,
   connectPayload,
@@ -8,7 +8,7 @@ import {
   packetTime,
   pairTime,
   scanRequestPayload,
-} from './packet.ts';
+} from './air-time.ts';
 
 const phys: readonly Phy[] = ['1M', '2M', 'coded-s2', 'coded-s8'];
 
