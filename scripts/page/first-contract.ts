@@ -1,12 +1,13 @@
 import { readFileSync } from 'node:fs';
 import type { Plugin } from 'vite';
 import { bug } from '../../src/base/bug.ts';
+import { planOf } from '../../src/page/worker/board-plan.ts';
 import { check } from '../../src/table/check.ts';
 
 /**
  * Gives the page its first contract already checked: the board of a first visit then starts before the checker is there,
  * and a visitor who only looks never loads it. Three modules, each as small as what it is for allows:
- * `virtual:first-text`, the text; `virtual:first-board`, contract and table without the contract's places in the text;
+ * `virtual:first-text`, the text; `virtual:first-board`, what a board needs of it, without places in the text;
  * `virtual:first-checked`, all that checking gives.
  *
  * @param file the contract, which must have no errors
@@ -19,7 +20,7 @@ export function firstContract(file: string): Plugin {
       () => {
         const { value } = check(readFileSync(file, 'utf8'));
         bug(value !== undefined, `${file} has errors`);
-        return `${nowhere}export const compiled = ${literal(value, withoutPlaces)};\n`;
+        return `${nowhere}export const plan = ${literal(planOf(value), withoutPlaces)};\n`;
       },
     ],
     ['virtual:first-checked', () => `export const checked = ${literal(check(readFileSync(file, 'utf8')))};\n`],
@@ -36,11 +37,14 @@ export function firstContract(file: string): Plugin {
   };
 }
 
-const nowhere = 'const nowhere = { self: { start: 0, end: 0 }, keys: new Map() };\n';
+const nowhere = `const nowhere = { start: 0, end: 0 };
+const nothing = { self: nowhere, keys: new Map() };
+`;
+const standIns: Readonly<Record<string, string>> = { where: 'nothing', at: 'nowhere', fieldPlaces: 'new Map()' };
 
 /** A board needs none of the places where things were written. */
 function withoutPlaces(key: string): string | undefined {
-  return key === 'where' ? 'nowhere' : key === 'fieldPlaces' ? 'new Map()' : undefined;
+  return standIns[key];
 }
 
 /**

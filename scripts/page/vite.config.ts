@@ -2,6 +2,7 @@ import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vite';
 import { firstContract } from './first-contract.ts';
 import { FirstFiles } from './first-files.ts';
+import { leanCharts } from './lean-charts.ts';
 import { pageParts } from './page-parts.ts';
 
 const fromRoot = (path: string): string => fileURLToPath(new URL(`../../${path}`, import.meta.url));
@@ -41,5 +42,5 @@ export default defineConfig({
       checks: { bundlerTimings: false },
     },
   },
-  plugins: [firstContract(fromRoot('examples/wave-tank/contract.yaml')), first.plugin(), pageParts()],
+  plugins: [firstContract(fromRoot('examples/wave-tank/contract.yaml')), first.plugin(), leanCharts(), pageParts()],
 });

@@ -4,7 +4,7 @@ declare module 'virtual:first-text' {
 }
 declare module 'virtual:first-board' {
   /** Without places in the text. */
-  export const compiled: import('../table/compiled.ts').Compiled;
+  export const plan: import('./worker/board-plan.ts').BoardPlan;
 }
 declare module 'virtual:first-checked' {
   export const checked: import('../base/finding.ts').Checked<import('../table/compiled.ts').Compiled>;

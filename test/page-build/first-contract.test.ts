@@ -3,7 +3,8 @@ import { fileURLToPath } from 'node:url';
 import type { Plugin } from 'vite';
 import { describe, expect, it } from 'vitest';
 import { firstContract } from '../../scripts/page/first-contract.ts';
-import { check, type Compiled } from '../../src/table/check.ts';
+import { planOf, type BoardPlan } from '../../src/page/worker/board-plan.ts';
+import { check } from '../../src/table/check.ts';
 
 const file = fileURLToPath(new URL('../../examples/wave-tank/contract.yaml', import.meta.url));
 const text = readFileSync(file, 'utf8');
@@ -14,12 +15,11 @@ describe('the first contract as modules', () => {
     expect(await moduleOf('first-checked')).toMatchObject({ checked: check(text) });
   });
 
-  it('gives a board the same table, and the same contract but for its places', async () => {
-    const { compiled } = (await moduleOf('first-board')) as { readonly compiled: Compiled };
-    const { contract, table } = check(text).value!;
-    expect(withoutPlaces(compiled.table)).toEqual(withoutPlaces(table));
-    expect(withoutPlaces(compiled.contract)).toEqual(withoutPlaces(contract));
-    expect(withoutPlaces(contract)).not.toEqual(contract);
+  it('gives a board the same plan, but for the places in the text', async () => {
+    const { plan } = (await moduleOf('first-board')) as { readonly plan: BoardPlan };
+    const whole = planOf(check(text).value!);
+    expect(withoutPlaces(plan)).toEqual(withoutPlaces(whole));
+    expect(withoutPlaces(whole)).not.toEqual(whole);
   });
 });
 
@@ -37,6 +37,6 @@ function load(plugin: Plugin, id: string): string {
 function withoutPlaces(value: unknown): unknown {
   if (Array.isArray(value)) return value.map(withoutPlaces);
   if (typeof value !== 'object' || value === null || value instanceof Uint8Array) return value;
-  const kept = Object.entries(value).filter(([key]) => key !== 'where' && key !== 'fieldPlaces');
+  const kept = Object.entries(value).filter(([key]) => !['where', 'at', 'fieldPlaces'].includes(key));
   return Object.fromEntries(kept.map(([key, part]) => [key, withoutPlaces(part)]));
 }

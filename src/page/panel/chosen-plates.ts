@@ -16,11 +16,9 @@ export const chosenPlates: ReadonlySignal<readonly string[]> = computed(() => {
   const picked = pickedNow.value;
   const number = board.value?.number ?? 0;
   if (picked?.board === number) return picked.names;
-  const own = new Set(
-    (board.value?.compiled.contract.services ?? []).filter(({ origin }) => origin === 'own').map(({ id }) => id),
-  );
+  const origins = board.value?.plan.origins ?? {};
   const lively = values.value
-    .filter(({ definition }) => own.has(definition.service))
+    .filter(({ definition }) => origins[definition.service] === 'own')
     .filter(({ definition }) => ['dial', 'meter', 'counter'].includes(instrumentOf(definition)))
     .slice(0, mostAtFirst)
     .map(({ definition }) => definition.id);

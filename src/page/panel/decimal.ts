@@ -2,6 +2,7 @@ import { decimalPlaces, multiply, powerOf, roundHalfEven, toDouble, type Rationa
 import { floatDigits } from '../../values/float-coding.ts';
 import { resolution, scaleFactor } from '../../values/scale.ts';
 import type { FloatType, IntegerType } from '../../values/type.ts';
+import { superscript } from '../ruler/coding-words.ts';
 
 /** Places behind the point at most; finer codings are rounded for the eye, the octets stay exact. */
 const mostPlaces = 7;
@@ -37,24 +38,8 @@ export function plateDigits(type: IntegerType | FloatType, value: Rational): str
 /** `1.234×10⁻⁷`. */
 export function scientific(x: number): string {
   const [mantissa = '', exponent = ''] = x.toExponential(3).split('e');
-  return `${mantissa.replace('-', '−')}×10${Array.from(exponent.replace('+', ''))
-    .map((digit) => raised[digit] ?? digit)
-    .join('')}`;
+  return `${mantissa.replace('-', '−')}×10${superscript(Number(exponent))}`;
 }
-
-const raised: Readonly<Record<string, string>> = {
-  '-': '⁻',
-  '0': '⁰',
-  '1': '¹',
-  '2': '²',
-  '3': '³',
-  '4': '⁴',
-  '5': '⁵',
-  '6': '⁶',
-  '7': '⁷',
-  '8': '⁸',
-  '9': '⁹',
-};
 
 /** Characters that the widest number of the type takes, to keep that room free. */
 export function plateWidth(type: IntegerType | FloatType): number {

@@ -1,13 +1,13 @@
 import type { JSX } from 'preact';
 import { board, startRefused } from '../stores/board.ts';
 import { presenting, showView } from '../stores/view.ts';
+import { ConsolePane } from './console-pane.tsx';
 import { later } from './later.tsx';
 import { RigWindow } from './rig-window.tsx';
 import { Sheet } from './sheet.tsx';
 import './panel.css';
 import './instruments.css';
 
-const ConsolePane = later(async () => (await import('./console-pane.tsx')).ConsolePane, 'panel-console-room');
 const Presentation = later(async () => (await import('./presentation.tsx')).Presentation, 'panel-presentation');
 
 /** The front panel of the running board: one instrument for each characteristic. */

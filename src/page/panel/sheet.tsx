@@ -40,9 +40,8 @@ export function Sheet(): JSX.Element {
 
 /** The contract's own services first, then what it uses, then what the board says of itself. */
 export function inReadingOrder(all: readonly ValueSides[]): readonly ValueSides[] {
-  const services = board.value?.compiled.contract.services ?? [];
-  const origins = new Map(services.map(({ id, origin }) => [id, origin]));
+  const origins = board.value?.plan.origins ?? {};
   const rank = ({ definition }: ValueSides): number =>
-    ({ own: 0, use: 1, 'board-information': 2 })[origins.get(definition.service) ?? 'own'];
+    ({ own: 0, use: 1, 'board-information': 2 })[origins[definition.service] ?? 'own'];
   return [...all].sort((a, b) => rank(a) - rank(b));
 }

@@ -1,5 +1,4 @@
 import uPlot from 'uplot';
-import 'uplot/dist/uPlot.min.css';
 import { toDouble } from '../../base/rational.ts';
 import { resolution } from '../../values/scale.ts';
 import type { FloatType, IntegerType } from '../../values/type.ts';

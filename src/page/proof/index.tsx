@@ -4,6 +4,8 @@ import { CaseBrowser } from './case-browser.tsx';
 import { Certificate } from './certificate.tsx';
 import { FamiliesTable } from './families-table.tsx';
 import { PlantedFaults } from './planted-faults.tsx';
+// The case first: what narrow windows and paper need stands at the end.
+import './case.css';
 import './proof.css';
 
 /** The proof: run and watched, its outcome as a certificate, what failed, every case, and faults to plant. */

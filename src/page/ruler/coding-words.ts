@@ -45,23 +45,9 @@ function inUnit(name: string, unit: number): string {
   return symbol === '' ? name : `${name} in ${symbol}`;
 }
 
-const raised: Readonly<Record<string, string>> = {
-  '-': '⁻',
-  '0': '⁰',
-  '1': '¹',
-  '2': '²',
-  '3': '³',
-  '4': '⁴',
-  '5': '⁵',
-  '6': '⁶',
-  '7': '⁷',
-  '8': '⁸',
-  '9': '⁹',
-};
+const raised = '⁰¹²³⁴⁵⁶⁷⁸⁹';
 
-/** `⁻⁷` */
+/** A whole number: `⁻⁷`. */
 export function superscript(value: number): string {
-  return Array.from(value.toString())
-    .map((digit) => raised[digit] ?? digit)
-    .join('');
+  return value.toString().replace(/./g, (sign) => raised[Number(sign)] ?? '⁻');
 }

@@ -25,7 +25,7 @@ export function LinkLine(): JSX.Element {
   const state = link.value;
   return (
     <section class={`link-line link-${state.kind}`} aria-label="Link">
-      <strong class="link-board-name">{board.value?.compiled.table.board.name ?? 'No board'}</strong>
+      <strong class="link-board-name">{board.value?.plan.table.board.name ?? 'No board'}</strong>
       <LinkState />
       <strong class="link-central-name">This central</strong>
 
@@ -103,7 +103,7 @@ function BoardWords(): JSX.Element {
 /** Of its own, because it counts down while a loss is not noticed. */
 function LinkState(): JSX.Element {
   const state = link.value;
-  const radio = board.value?.compiled.contract.radio;
+  const radio = board.value?.plan.table.radio;
   const words = linkWords(state, radio, state.kind === 'lost' ? boardMs.value : 0);
   return (
     <p class="link-words">

@@ -10,7 +10,7 @@ const mostListed = 60;
 
 /** What crossed, in octets and in words, the newest first. */
 export function PacketList(): JSX.Element {
-  const table = board.value?.compiled.table;
+  const table = board.value?.plan.table;
   const packets = recentPackets.value;
   const asked = requests(packets);
   const listed = packets.slice(-mostListed).reverse();

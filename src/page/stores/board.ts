@@ -1,7 +1,7 @@
 import { batch, computed, signal, type ReadonlySignal } from '@preact/signals';
 import type { Finding } from '../../base/finding.ts';
 import type { Failure } from '../../att/link.ts';
-import type { Compiled } from '../../table/compiled.ts';
+import type { BoardPlan } from '../worker/board-plan.ts';
 import type { DropWord, LinkState, RigWord } from '../worker/protocol.ts';
 import { contractText } from './contract.ts';
 import { ask, onNews, tell } from './port.ts';
@@ -10,7 +10,7 @@ import { ask, onNews, tell } from './port.ts';
 export type RunningBoard = {
   /** Counts boards: what was seen of one says nothing of the next. */
   readonly number: number;
-  readonly compiled: Compiled;
+  readonly plan: BoardPlan;
   /** The contract's text it was made from. */
   readonly text: string;
   /** Names of the faults planted in it. */
@@ -47,7 +47,7 @@ export const isOlder: ReadonlySignal<boolean> = computed(
 
 /** MTU that is asked for when connecting; the contract's unless the user chose another. Octets, 23..517. */
 export const mtuToAsk: ReadonlySignal<number> = computed(
-  () => mtuWished.value ?? boardNow.value?.compiled.contract.radio.connection.mtu ?? 23,
+  () => mtuWished.value ?? boardNow.value?.plan.table.radio.connection.mtu ?? 23,
 );
 
 /**
@@ -93,9 +93,9 @@ export function encrypt(on: boolean): Promise<Failure | undefined> {
   return ask((number) => ({ kind: 'secure', ask: number, on }));
 }
 
-onNews('board-started', ({ compiled, text, faults, rig }) => {
+onNews('board-started', ({ plan, text, faults, rig }) => {
   batch(() => {
-    boardNow.value = { number: (boardNow.value?.number ?? 0) + 1, compiled, text, faults, rig };
+    boardNow.value = { number: (boardNow.value?.number ?? 0) + 1, plan, text, faults, rig };
     refusedNow.value = undefined;
     mtuWished.value = undefined;
     linkNow.value = { kind: 'silent' };

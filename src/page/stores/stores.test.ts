@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { check, type Compiled } from '../../table/check.ts';
+import { planOf } from '../worker/board-plan.ts';
 import type { Batch, FromWorker, ToWorker } from '../worker/protocol.ts';
 import { board, connect, isOlder, link, mtuToAsk, restartBoard, startRefused } from './board.ts';
 import { applyFix, checked, contractText, editText, isChecked, lastGood, withFix } from './contract.ts';
@@ -43,7 +44,7 @@ const last = <K extends ToWorker['kind']>(kind: K): Extract<ToWorker, { kind: K 
 
 function startBoard(): void {
   restartBoard();
-  answer({ kind: 'board-started', compiled, text: contractText.value, faults: [], rig: 'wave-tank' });
+  answer({ kind: 'board-started', plan: planOf(compiled), text: contractText.value, faults: [], rig: 'wave-tank' });
 }
 
 describe('the contract', () => {

@@ -152,7 +152,7 @@ effect(() => {
   const running = board.value;
   if (running === undefined || running.number === boardNumber) return;
   boardNumber = running.number;
-  sidesNow.value = running.compiled.table.values.map(sidesOf);
+  sidesNow.value = running.plan.table.values.map(sidesOf);
   boardMsNow.value = 0;
 });
 

@@ -3,15 +3,17 @@ import { beforeEach, describe, expect, it } from 'vitest';
 import { VirtualClock } from '../../base/clock.ts';
 import { toHex } from '../../base/bytes.ts';
 import { us } from '../../base/quantity.ts';
+import waveTank from '../../../examples/wave-tank/rig.ts';
 import type { Fault } from '../../board/model.ts';
 import { faultByName } from '../../board/faults/registry.ts';
 import { check, type Compiled } from '../../table/check.ts';
+import { planOf } from './board-plan.ts';
 import { BoardSession } from './board-session.ts';
 import type { AirValue, Batch, FromWorker, LinkState, TruthChange } from './protocol.ts';
 
 const text = readFileSync(new URL('../../../examples/wave-tank/contract.yaml', import.meta.url), 'utf8');
-const compiled = check(text).value as Compiled;
-const { table } = compiled;
+const plan = planOf(check(text).value as Compiled);
+const { table } = plan;
 const indexOf = (id: string): number => table.values.find((value) => value.id === id)!.index;
 
 let clock: VirtualClock;
@@ -21,7 +23,14 @@ let session: BoardSession;
 function start(fault?: Fault): void {
   clock = new VirtualClock();
   posted = [];
-  session = new BoardSession({ compiled, fault, seed: 1, clock, post: (message) => posted.push(message) });
+  session = new BoardSession({
+    plan,
+    world: { word: 'wave-tank', rig: waveTank },
+    fault,
+    seed: 1,
+    clock,
+    post: (message) => posted.push(message),
+  });
   session.announce();
 }
 

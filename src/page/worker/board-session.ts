@@ -17,10 +17,10 @@ import type { Fault } from '../../board/model.ts';
 import { boardMs } from '../../board/view.ts';
 import { VirtualBoard } from '../../board/virtual-board.ts';
 import { inMemoryLink } from '../../links/in-memory.ts';
-import type { Compiled } from '../../table/compiled.ts';
 import type { Table } from '../../table/model.ts';
 import { Batcher, type Snapshot } from './batcher.ts';
-import { chosenRig } from './chosen-rig.ts';
+import type { BoardPlan } from './board-plan.ts';
+import type { ChosenRig } from './chosen-rig.ts';
 import type { DropWord, FromWorker, LinkState, RigWord, SubscribeMode } from './protocol.ts';
 import { remoteCharacteristic } from './remote-characteristic.ts';
 
@@ -38,7 +38,9 @@ const pairedLink: LinkSecurity = {
 };
 
 export type SessionOptions = {
-  readonly compiled: Compiled;
+  readonly plan: BoardPlan;
+  /** The world behind it. */
+  readonly world: ChosenRig;
   /** Planted in it. */
   readonly fault: Fault | undefined;
   readonly seed: number;
@@ -63,12 +65,11 @@ export class BoardSession {
   #stopped = false;
 
   constructor(options: SessionOptions) {
-    const { compiled, fault, seed, clock, post } = options;
-    const { table } = compiled;
-    const { word, rig } = chosenRig(table);
-    this.rig = word;
+    const { plan, world, fault, seed, clock, post } = options;
+    const { table } = plan;
+    this.rig = world.word;
     this.#options = options;
-    this.#board = new VirtualBoard(table, { clock, rig, seed, fault });
+    this.#board = new VirtualBoard(table, { clock, rig: world.rig, seed, fault });
     this.#indexById = new Map(table.values.map(({ id, index }) => [id, index]));
     this.#indexByHandle = new Map(table.values.map(({ handle, index }) => [handle, index]));
     this.#batcher = new Batcher(
@@ -193,7 +194,7 @@ export class BoardSession {
   }
 
   get #table(): Table {
-    return this.#options.compiled.table;
+    return this.#options.plan.table;
   }
 
   #ms(): number {

@@ -1,5 +1,4 @@
 import waveTank from '../../../examples/wave-tank/rig.ts';
-import { defaultRig } from '../../board/default-rig.ts';
 import type { Rig } from '../../board/model.ts';
 import type { Table } from '../../table/model.ts';
 import type { RigWord } from './protocol.ts';
@@ -17,9 +16,14 @@ const waveTankValues: Readonly<Record<string, string>> = {
   'battery-level': 'integer',
 };
 
+export type ChosenRig = { readonly word: RigWord; readonly rig: Rig<unknown> };
+
 /** The world behind a board of this table: the wave tank's where the contract is one, else what every contract gets. */
-export function chosenRig(table: Table): { readonly word: RigWord; readonly rig: Rig<unknown> } {
+export async function chosenRig(table: Table): Promise<ChosenRig> {
   const kinds = new Map(table.values.map(({ id, type }) => [id, type.kind]));
   const isTank = Object.entries(waveTankValues).every(([id, kind]) => kinds.get(id) === kind);
-  return isTank ? { word: 'wave-tank', rig: waveTank } : { word: 'default', rig: defaultRig(table) };
+  if (isTank) return { word: 'wave-tank', rig: waveTank };
+  // Fetched when a contract is not the demo's.
+  const { defaultRig } = await import('../../board/default-rig.ts');
+  return { word: 'default', rig: defaultRig(table) };
 }

@@ -38,7 +38,7 @@ export async function proveContract(
   const cases = planProof(table, { only });
   tell({ kind: 'planned', table, cases: cases.map(({ id, family, about }) => ({ id, family, about })) });
   const clock = new VirtualClock();
-  const board = new VirtualBoard(table, { clock, rig: chosenRig(table).rig, fault: chosenFault(faults) });
+  const board = new VirtualBoard(table, { clock, rig: (await chosenRig(table)).rig, fault: chosenFault(faults) });
   const link = inMemoryLink(board);
   const result = await runProof(link, table, {
     cases,

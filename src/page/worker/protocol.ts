@@ -1,8 +1,9 @@
 import type { Finding } from '../../base/finding.ts';
 import type { CrossedPdu, Failure } from '../../att/link.ts';
 import type { CaseResult, Counts, Family } from '../../proof/verdict.ts';
-import type { Compiled } from '../../table/check.ts';
+import type { Compiled } from '../../table/compiled.ts';
 import type { Table } from '../../table/model.ts';
+import type { BoardPlan } from './board-plan.ts';
 
 /**
  * What page and worker say to each other. The worker checks contracts, runs the virtual board on real time with a central
@@ -58,7 +59,7 @@ export type FromWorker =
   | {
       readonly kind: 'board-started';
       /** Of the text; a planted fault may make the board work from another table. */
-      readonly compiled: Compiled;
+      readonly plan: BoardPlan;
       readonly text: string;
       readonly faults: readonly string[];
       /** Which world moves its values. */

@@ -2,7 +2,8 @@ import { us } from '../../base/quantity.ts';
 import { RealClock } from '../../links/real-clock.ts';
 import type { Failure } from '../../att/link.ts';
 import { BoardSession } from './board-session.ts';
-import { checkText, compileText } from './check-text.ts';
+import { chosenRig } from './chosen-rig.ts';
+import { checkText, planText } from './check-text.ts';
 import type { Proved } from './proof-session.ts';
 import type { FromWorker, ToWorker } from './protocol.ts';
 
@@ -17,6 +18,8 @@ const scope = globalThis as unknown as WorkerScope;
 /** A laptop that was closed wakes to the board it left; a busy page is never a second late. */
 const clock = new RealClock({ longestGap: us(2_000_000), catchUp: true });
 let session: BoardSession | undefined;
+/** Counts the boards asked for: one that took longer to prepare must not take the place of a later one. */
+let starts = 0;
 let waitingCheck: Extract<ToWorker, { kind: 'check' }> | undefined;
 let proof: { aborted: boolean } | undefined;
 let proved: Proved | undefined;
@@ -91,17 +94,20 @@ async function checkNewest(): Promise<void> {
 }
 
 async function startBoard({ text, seed, faults }: Extract<ToWorker, { kind: 'start-board' }>): Promise<void> {
-  const { value: compiled, findings } = await compileText(text);
-  if (compiled === undefined) {
+  const mine = ++starts;
+  const { value: plan, findings } = await planText(text);
+  if (mine !== starts) return;
+  if (plan === undefined) {
     post({ kind: 'board-refused', findings });
     return;
   }
-  session?.stop();
-  session = undefined;
+  const world = await chosenRig(plan.table);
   const fault = faults.length === 0 ? undefined : (await import('./chosen-fault.ts')).chosenFault(faults);
-  const next = new BoardSession({ compiled, fault, seed, clock, post });
+  if (mine !== starts) return;
+  session?.stop();
+  const next = new BoardSession({ plan, world, fault, seed, clock, post });
   session = next;
-  post({ kind: 'board-started', compiled, text, faults, rig: next.rig });
+  post({ kind: 'board-started', plan, text, faults, rig: next.rig });
   next.announce();
 }
 

@@ -11,6 +11,7 @@ import { physicalOfBytes } from '../plate-text.ts';
 import { withPart } from './form.tsx';
 import type { InstrumentProps } from './instrument-props.ts';
 import { NumberField } from './number-field.tsx';
+import './bars.css';
 
 const height = 96;
 const width = 480;

@@ -6,15 +6,15 @@ import { Choice } from './choice.tsx';
 import { Counter } from './counter.tsx';
 import { Dial } from './dial.tsx';
 import { Figure } from './figure.tsx';
+import { Form } from './form.tsx';
 import type { InstrumentProps } from './instrument-props.ts';
-import { Lamps } from './lamps.tsx';
 import { Meter } from './meter.tsx';
 import { Switch } from './switch.tsx';
 import { TextLine } from './text-line.tsx';
 
 /** Those that few contracts have are fetched when one has them. */
 const Bars = later(async () => (await import('./bars.tsx')).Bars, 'panel-instrument panel-room');
-const Form = later(async () => (await import('./form.tsx')).Form, 'panel-instrument panel-room');
+const Lamps = later(async () => (await import('./lamps.tsx')).Lamps, 'panel-instrument panel-room');
 const Octets = later(async () => (await import('./octets.tsx')).Octets, 'panel-instrument');
 
 export function Instrument({ kind, ...props }: InstrumentProps & { readonly kind: InstrumentKind }): JSX.Element {

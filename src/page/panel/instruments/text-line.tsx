@@ -1,22 +1,22 @@
 import type { JSX } from 'preact';
 import { countOf } from '../../../values/refusal.ts';
 import { link } from '../../stores/board.ts';
-import { dropDraft, entryAt, knownBytes, setDraft, writeDraft } from '../draft.ts';
+import { entryAt, knownBytes } from '../draft.ts';
 import { sendable } from '../entry.ts';
 import { isWritable } from '../instrument-kind.ts';
 import { physicalOfBytes } from '../plate-text.ts';
 import { writeHint } from '../write-hint.ts';
 import type { InstrumentProps } from './instrument-props.ts';
+import { LineInput } from './line-input.tsx';
 
 /** A text: as the board holds it, and where it can be written a line to type it on, with its length against the limit. */
 export function TextLine({ sides }: InstrumentProps): JSX.Element {
-  const { type, label, access, maxLength } = sides.definition;
+  const { type, label, maxLength } = sides.definition;
   const known = knownBytes(sides);
   const physical = physicalOfBytes(type, known);
   const text = physical?.kind === 'text' ? physical.value : undefined;
   const writable = isWritable(sides.definition);
-  const entry = entryAt(sides);
-  const octets = sendable(type, entry);
+  const octets = sendable(type, entryAt(sides));
   const length = octets.ok ? octets.bytes.length : known.length;
   const state = link.value;
   const mtu = state.kind === 'connected' ? state.mtu : 23;
@@ -27,22 +27,7 @@ export function TextLine({ sides }: InstrumentProps): JSX.Element {
       </p>
       {writable && (
         <>
-          <input
-            class="panel-line"
-            aria-label={`${label}, text to write`}
-            autocomplete="off"
-            placeholder="Type a text, then write it"
-            value={entry.kind === 'typed' ? entry.text : ''}
-            onInput={({ currentTarget }) => {
-              setDraft(sides, { kind: 'typed', text: currentTarget.value });
-            }}
-            onKeyDown={(event) => {
-              if (event.key === 'Enter') void writeDraft(sides, access.includes('write'));
-              else if (event.key === 'Escape') dropDraft(sides);
-              else return;
-              event.preventDefault();
-            }}
-          />
+          <LineInput sides={sides} name={`${label}, text to write`} placeholder="Type a text, then write it" />
           <p class="panel-note">
             {length} of {countOf(maxLength, 'octet')}
             {length > maxLength ? ' ▲ too long' : ''} · {writeHint(length, mtu)}
