@@ -1,4 +1,4 @@
-import { text as waveTank } from 'virtual:first-text';
+import { firstExample } from './first-example.ts';
 
 export type Example = {
   readonly name: string;
@@ -8,14 +8,11 @@ export type Example = {
   load(): Promise<string>;
 };
 
-/** What a new user sees first. */
-export const firstExample = { name: 'wave-tank', text: waveTank };
-
 export const examples: readonly Example[] = [
   {
-    name: 'wave-tank',
+    name: firstExample.name,
     about: 'Desk wave tank: paddle, gauge, lamp, dye and a caption',
-    load: () => Promise.resolve(waveTank),
+    load: () => Promise.resolve(firstExample.text),
   },
   {
     name: 'greenhouse',

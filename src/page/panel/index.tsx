@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { board, startRefused } from '../stores/board.ts';
 import { presenting, showView } from '../stores/view.ts';
 import { ConsolePane } from './console-pane.tsx';
-import { later } from './later.tsx';
+import { later } from '../shell/later.tsx';
 import { RigWindow } from './rig-window.tsx';
 import { Sheet } from './sheet.tsx';
 import './panel.css';

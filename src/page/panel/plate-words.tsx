@@ -5,7 +5,7 @@ import { encrypt, isConnected, link } from '../stores/board.ts';
 import { forgetAct, type ValueSides } from '../stores/values.ts';
 import { draftOf } from './draft.ts';
 import { sendable } from './entry.ts';
-import { later } from './later.tsx';
+import { later } from '../shell/later.tsx';
 import { outcomeWords } from './outcome-words.ts';
 import { linkLossText, needsText, physicalOfBytes } from './plate-text.ts';
 

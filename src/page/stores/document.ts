@@ -1,5 +1,6 @@
 import { batch, computed, effect, signal, type ReadonlySignal } from '@preact/signals';
-import { examples, firstExample } from '../files/examples.ts';
+import type { Example } from '../files/examples.ts';
+import { firstExample } from '../files/first-example.ts';
 import { keepWork, loadWork, type KeptWork } from '../files/kept-work.ts';
 import {
   canPickPlaceToSave,
@@ -76,9 +77,8 @@ export async function openDropped(data: DataTransfer): Promise<void> {
 }
 
 /** Opens one of the bundled examples as a contract of the user's own, without a file. */
-export async function openExample(name: string): Promise<void> {
-  const example = examples.find((candidate) => candidate.name === name);
-  if (example === undefined || !(await mayReplace())) return;
+export async function openExample(example: Example): Promise<void> {
+  if (!(await mayReplace())) return;
   try {
     startWith(`${example.name}.yaml`, await example.load());
   } catch {

@@ -1,6 +1,6 @@
 import type { JSX } from 'preact';
 import { unreachable } from '../../../base/bug.ts';
-import { later } from '../later.tsx';
+import { later } from '../../shell/later.tsx';
 import type { InstrumentKind } from '../instrument-kind.ts';
 import { Choice } from './choice.tsx';
 import { Counter } from './counter.tsx';
