@@ -1,0 +1,4 @@
+import { text } from 'virtual:first-text';
+
+/** What a new user sees first. */
+export const firstExample = { name: 'wave-tank', text };
