@@ -4,6 +4,7 @@ import { firstContract } from './first-contract.ts';
 import { FirstFiles } from './first-files.ts';
 import { leanCharts } from './lean-charts.ts';
 import { pageParts } from './page-parts.ts';
+import { plainImports } from './plain-imports.ts';
 
 const fromRoot = (path: string): string => fileURLToPath(new URL(`../../${path}`, import.meta.url));
 const page = fromRoot('src/page/main.tsx');
@@ -24,9 +25,7 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: {
       polyfill: false,
-      // A worker has no document to put a preload into; styles of a view are the page's alone.
-      resolveDependencies: (_file, needed, { hostType }) =>
-        hostType === 'html' ? needed : needed.filter((name) => name.endsWith('.css')),
+      resolveDependencies: (_file, needed, { hostType }) => (hostType === 'html' ? needed : []),
     },
     reportCompressedSize: false,
     chunkSizeWarningLimit: 1024,
@@ -42,5 +41,11 @@ export default defineConfig({
       checks: { bundlerTimings: false },
     },
   },
-  plugins: [firstContract(fromRoot('examples/wave-tank/contract.yaml')), first.plugin(), leanCharts(), pageParts()],
+  plugins: [
+    firstContract(fromRoot('examples/wave-tank/contract.yaml')),
+    first.plugin(),
+    leanCharts(),
+    plainImports(),
+    pageParts(),
+  ],
 });

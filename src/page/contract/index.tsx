@@ -6,8 +6,12 @@ import { FindingsList } from './findings-list.tsx';
 import { followHeadHeight } from './head-height.ts';
 import { followContract, printed } from './printed.ts';
 import { InterfaceSheet } from './sheet/interface-sheet.tsx';
-import './contract.css';
-import './sheet/sheet.css';
+import contractStyles from './contract.css?inline';
+import sheetStyles from './sheet/sheet.css?inline';
+import { adoptStyles } from '../styles/adopt.ts';
+
+adoptStyles(contractStyles);
+adoptStyles(sheetStyles);
 
 /** The contract's text with what was found in it, and beside it the interface that it means, as a printed sheet. */
 export function ContractView(): JSX.Element {

@@ -7,7 +7,10 @@ import { packPlates } from './pack.ts';
 import { Plate } from './plate.tsx';
 import { RigWindow } from './rig-window.tsx';
 import { inReadingOrder } from './sheet.tsx';
-import './presentation.css';
+import presentationStyles from './presentation.css?inline';
+import { adoptStyles } from '../styles/adopt.ts';
+
+adoptStyles(presentationStyles);
 
 /** Units of a row on a projector: a meter and two dials, or two meters. */
 const units = 8;

@@ -3,7 +3,10 @@ import { toHex, type Bytes } from '../../base/bytes.ts';
 import { describePdu } from '../../att/describe.ts';
 import { board } from '../stores/board.ts';
 import { packetCount, recentPackets, type Packet } from '../stores/packets.ts';
-import './packet-list.css';
+import packetListStyles from './packet-list.css?inline';
+import { adoptStyles } from '../styles/adopt.ts';
+
+adoptStyles(packetListStyles);
 
 /** Packets that are listed: what a person can follow. */
 const mostListed = 60;

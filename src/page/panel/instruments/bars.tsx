@@ -11,7 +11,10 @@ import { physicalOfBytes } from '../plate-text.ts';
 import { withPart } from './form.tsx';
 import type { InstrumentProps } from './instrument-props.ts';
 import { NumberField } from './number-field.tsx';
-import './bars.css';
+import barsStyles from './bars.css?inline';
+import { adoptStyles } from '../../styles/adopt.ts';
+
+adoptStyles(barsStyles);
 
 const height = 96;
 const width = 480;

@@ -5,7 +5,10 @@ import { draftOf, knownBytes, pressAndWrite } from '../draft.ts';
 import { isWritable } from '../instrument-kind.ts';
 import { physicalOfBytes } from '../plate-text.ts';
 import type { InstrumentProps } from './instrument-props.ts';
-import './lamps.css';
+import lampsStyles from './lamps.css?inline';
+import { adoptStyles } from '../../styles/adopt.ts';
+
+adoptStyles(lampsStyles);
 
 /** Flags as lamps, pressed where they can be written; a boolean that is only shown is one lamp. */
 export function Lamps({ sides, labelId }: InstrumentProps): JSX.Element {

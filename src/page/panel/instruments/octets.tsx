@@ -6,7 +6,10 @@ import { sendable } from '../entry.ts';
 import { isWritable } from '../instrument-kind.ts';
 import type { InstrumentProps } from './instrument-props.ts';
 import { LineInput } from './line-input.tsx';
-import './octets.css';
+import octetsStyles from './octets.css?inline';
+import { adoptStyles } from '../../styles/adopt.ts';
+
+adoptStyles(octetsStyles);
 
 /** Octets that stand for nothing else, in hex. */
 export function Octets({ sides }: InstrumentProps): JSX.Element {
