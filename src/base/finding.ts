@@ -37,7 +37,10 @@ export type FindingDoc = {
   readonly why: string;
   /** The standard's section, or `common practice`, or `contract language`. */
   readonly source: string;
-  /** A small contract that has the finding, and the same contract without it. A test holds the pair to that. */
+  /**
+   * A small contract that has the finding, and the same contract without it. A test holds the pair to that. Both empty
+   * for findings about a board, which no text has by itself.
+   */
   readonly bad: string;
   readonly good: string;
 };

@@ -96,7 +96,8 @@ function showText(bytes: Bytes): string {
 }
 
 /** `sint16 × 10^-2, degree celsius`. */
-function formatMeaning(bytes: Bytes): string {
+/** A Characteristic Presentation Format in words. */
+export function formatMeaning(bytes: Bytes): string {
   const read = readPresentationFormat(bytes);
   if (read === undefined) return '';
   const { format, exponent, unit } = read;

@@ -1,23 +1,27 @@
 import { compareText, type FindingDoc } from '../../base/finding.ts';
 import { nearest } from '../../base/nearest.ts';
+import { comparisonFindings } from '../../proof/compare-findings.ts';
 import { allFindings } from '../../table/catalogue.ts';
 import { CannotRun } from '../cannot-run.ts';
 import type { Run } from '../command.ts';
 import type { Io } from '../io.ts';
 
+/** Of contracts, and of boards that are compared with them. */
+const everyFinding: readonly FindingDoc[] = [...allFindings, ...comparisonFindings];
+
 export const run: Run = (input, io) => {
   const code = input.argument('CODE');
   const json = input.option('format') === 'json';
   if (code === undefined) {
-    const docs = [...allFindings].sort((a, b) => compareText(a.code, b.code));
+    const docs = [...everyFinding].sort((a, b) => compareText(a.code, b.code));
     io.out(json ? `${JSON.stringify(docs, undefined, 2)}\n` : list(docs));
     return Promise.resolve(0);
   }
-  const doc = allFindings.find((candidate) => candidate.code === code);
+  const doc = everyFinding.find((candidate) => candidate.code === code);
   if (doc === undefined) {
     const near = nearest(
       code,
-      allFindings.map((candidate) => candidate.code),
+      everyFinding.map((candidate) => candidate.code),
     );
     throw new CannotRun(
       `there is no finding \`${code}\``,
@@ -43,13 +47,8 @@ function page(doc: FindingDoc, { outPalette: paint }: Io): string {
     '',
     `Source: ${doc.source}`,
     '',
-    'With the finding:',
-    '',
-    indented(doc.bad),
-    '',
-    'Without it:',
-    '',
-    indented(doc.good),
-    '',
+    ...(doc.bad === ''
+      ? []
+      : ['With the finding:', '', indented(doc.bad), '', 'Without it:', '', indented(doc.good), '']),
   ].join('\n');
 }
