@@ -77,10 +77,8 @@ describe('packets to the controller', () => {
         const reassemblers = new Map([1, 2, 3].map((handle) => [handle, new Reassembler(90)]));
         for (const handle of [1, 2, 3]) queue.open(handle);
         for (const { handle, payload } of frames) queue.send(handle, { channel: 4, payload });
-        let held = 0;
         for (let i = 0; i < sent.length; i++) {
-          held = sent.length - i;
-          expect(held).toBeLessThanOrEqual(count);
+          expect(sent.length - i).toBeLessThanOrEqual(count);
           const { handle, boundary, data } = sent[i]!;
           const given = reassemblers.get(handle)!.take(boundary === 1 ? 'continuing' : 'first', data);
           for (const one of given) if (one.kind === 'frame') got.get(handle)!.push(one.frame.payload);
