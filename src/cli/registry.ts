@@ -129,13 +129,75 @@ export const commands: readonly Command[] = [
   },
   {
     name: 'budget',
-    summary: 'say what a contract costs: radio time, delay, charge',
+    summary: 'say what a contract costs: radio time, delay, charge, room',
     about:
-      'Throughput, use of the link by the declared rates, delays of notifications, time to be found, and charge with invented ' +
-      'figures. JSON carries the formulas with their sources, assumptions and limits. Memory, and a room of boards, are not in it yet.',
+      'Air time, throughput, use of the link by the declared rates, delays both ways, time to be found, a room of boards, charge, ' +
+      'memory, and what coding does to numbers. Each result stands with its formula, source, assumptions and the place where it ' +
+      'stops being true; formulas and seeded runs stand beside each other with their difference. Charge is reckoned with invented ' +
+      'figures until `--supply` gives those of your parts.',
     arguments: [contract],
-    options: [format('text', 'json'), seed],
-    examples: [{ line: 'gattwright budget examples/wave-tank', about: 'the demo' }],
+    options: [
+      format('text', 'json'),
+      {
+        name: 'part',
+        about: 'only this part of the text',
+        value: {
+          name: 'PART',
+          kind: {
+            oneOf: ['air', 'throughput', 'link', 'delay', 'found', 'room', 'energy', 'memory', 'numbers'],
+          },
+        },
+      },
+      {
+        name: 'loss',
+        about: 'share of packets that are lost, 0.1 or 10%; default 0',
+        value: { name: 'SHARE', kind: 'text' },
+      },
+      {
+        name: 'encrypted',
+        about: 'whether packets are encrypted; default: if any value of the contract needs it',
+        value: { name: 'WORD', kind: { oneOf: ['yes', 'no'] } },
+      },
+      {
+        name: 'pairs',
+        about: 'packet pairs that the central allows in one connection event; default: as many as there is time for',
+        value: { name: 'N', kind: 'number' },
+      },
+      {
+        name: 'supply',
+        about:
+          'currents and cell: a YAML or JSON file, or a preset: `coin cell`, `two AA cells`, `lithium pouch, lit display`',
+        value: { name: 'FILE', kind: 'path' },
+      },
+      { name: 'boards', about: 'boards that advertise in one room; default 30', value: { name: 'N', kind: 'number' } },
+      {
+        name: 'connected',
+        about: 'boards that are connected in that room; default: as many as `--boards`',
+        value: { name: 'M', kind: 'number' },
+      },
+      {
+        name: 'scan',
+        about: 'how clients listen: screen, balanced, background, gateway, or WINDOW/INTERVAL: 30ms/60ms',
+        value: { name: 'PATTERN', kind: 'text' },
+      },
+      {
+        name: 'room-time',
+        about: 'also run the room for so long, packet by packet: 1h',
+        value: { name: 'TIME', kind: 'time' },
+      },
+      seed,
+    ],
+    examples: [
+      { line: 'gattwright budget examples/wave-tank', about: 'the demo' },
+      {
+        line: 'gattwright budget examples/wave-tank --part room --boards 200',
+        about: 'a hall full of them, and a plan for it',
+      },
+      {
+        line: 'gattwright budget examples/greenhouse --loss 5% --supply "two AA cells"',
+        about: 'a bad link and another cell',
+      },
+    ],
     load: () => import('./run/budget.ts'),
   },
   {

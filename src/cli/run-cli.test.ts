@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { memoryIo } from '../../test/support/memory-io.ts';
+import { radio } from '../contract/rules/sample.ts';
 import { commands } from './registry.ts';
 import { runCli } from './run-cli.ts';
 import { version } from './version.ts';
@@ -342,18 +343,91 @@ describe('the process', () => {
 });
 
 describe('budget', () => {
-  it('tells the delay of each value that is notified, and gives formulas to programs', async () => {
+  it('tells each part with its formula, source, assumptions and end', async () => {
     const { code, out } = await cli(`budget ${demo}`);
     expect(code).toBe(0);
     for (const id of ['battery-level', 'crests', 'level', 'water', 'note'])
-      expect(out).toContain(`delay of ${id}: median`);
-    const json = JSON.parse((await cli(`budget ${demo} --format json`)).out) as {
+      expect(out).toContain(`${id}, change to notification: best`);
+    for (const id of ['paddle', 'caption']) expect(out).toContain(`${id}, write to board: best`);
+    const headings = [
+      'Air time',
+      'Throughput',
+      'Use of the link',
+      'Delay',
+      'Being found',
+      'Room',
+      'Charge',
+      'Memory',
+      'Numbers',
+    ];
+    for (const heading of headings) expect(out).toMatch(new RegExp(`^${heading}`, 'm'));
+    for (const word of ['formula', 'source', 'assumes', 'ends where']) {
+      expect(out.match(new RegExp(`^    ${word}: .`, 'gm'))).toHaveLength(headings.length);
+    }
+    const one = await cli(`budget ${demo} --part memory`);
+    expect(one.out).not.toContain('Throughput');
+  });
+
+  it('gives programs plain JSON in which nothing is without a reason', async () => {
+    const { out } = await cli(`budget ${demo} --format json --boards 3 --scan 2.5ms/10.24s`);
+    const json = JSON.parse(out) as {
       throughput: { basis: { formula: string } };
       link: { smallestMtu: number };
+      room: { question: { advertising: number; connected: number } };
+      unknown: readonly { at: string; because: string }[];
     };
     // The longest notified value is the note: 40 octets and 3 of ATT (Core Vol 3 Part F 3.4.7.1).
     expect(json.link.smallestMtu).toBe(43);
     expect(json.throughput.basis.formula).not.toBe('');
+    expect(json.room.question).toMatchObject({ advertising: 3, connected: 3 });
+    for (const { at, because } of json.unknown) {
+      expect(because).not.toBe('');
+      expect(
+        at
+          .split(/[.[\]]+/)
+          .filter((key) => key !== '')
+          .reduce<unknown>((o, key) => (o as Record<string, unknown>)[key], json),
+      ).toBeNull();
+    }
+  });
+
+  it('takes the figures of the user’s parts, and says what is wrong with a file of them', async () => {
+    const path = join(folder, 'parts.yaml');
+    writeFileSync(path, '# from the data sheet\nsleepUa: 1.1\ntransmitMa: [4, 4.6, 5.2]\n');
+    const { code, out } = await cli(`budget ${demo} --part energy --format json --supply ${path}`);
+    expect(code).toBe(0);
+    const { question } = JSON.parse(out) as { question: { supply: Record<string, unknown> } };
+    expect(question.supply['sleepUa']).toEqual({ low: 1.1, likely: 1.1, high: 1.1 });
+    writeFileSync(path, 'sleep: 3');
+    expect((await cli(`budget ${demo} --supply ${path}`)).err).toContain('has no `sleep`');
+    writeFileSync(path, 'sleepUa: [');
+    expect((await cli(`budget ${demo} --supply ${path}`)).code).toBe(2);
+    expect((await cli(`budget ${demo} --supply nowhere.yaml`)).err).toContain('coin cell');
+  });
+
+  it.each([
+    ['--loss 1', '--loss is 1'],
+    ['--loss lots', '--loss is lots'],
+    ['--boards 0', '--boards is 0'],
+    ['--scan often', 'screen, balanced'],
+    ['--scan 60ms/30ms', '--scan is 60ms/30ms'],
+    ['--room-time soon', 'which is no time'],
+    ['--part all', 'none of'],
+  ])('refuses %s in one line', async (options, told) => {
+    const { code, err } = await cli(`budget ${demo} ${options}`);
+    expect(code).toBe(2);
+    expect(err).toContain(told);
+  });
+
+  it('shows what the contract’s checks say of its radio, with the section', async () => {
+    const path = join(folder, 'contract.yaml');
+    writeFileSync(path, radio('connection: { interval: 50 ms, latency: 4, timeout: 500 ms }'));
+    const bad = await cli(`budget ${path}`);
+    expect(bad.code).toBe(1);
+    expect(bad.err).toContain('supervision timeout is 500 ms');
+    writeFileSync(path, radio('connection: { interval: 7.5 ms }'));
+    const odd = await cli(`budget ${path} --part air`);
+    expect(odd.out).toContain('▲ the connection interval is 7.5 ms, but phones accept 15 ms or more (guidelines');
   });
 });
 

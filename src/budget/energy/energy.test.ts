@@ -2,12 +2,18 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { us } from '../../base/quantity.ts';
 import type { Advertiser } from '../found/scan.ts';
-import { energy, type Activity } from './energy.ts';
+import { energy, hoursAtLoad, type Activity } from './energy.ts';
 import { exactly } from './span.ts';
-import { inventedSupply, readSupply, supplyKeys, type Supply } from './supply.ts';
+import { inventedSupply, readSupply, supplyKeys, supplyPresets, type Supply } from './supply.ts';
 
 const zero = Object.fromEntries(supplyKeys.map((key) => [key, exactly(0)])) as unknown as Supply;
-const cell = { ...zero, capacityMah: exactly(225), usable: exactly(1) };
+const cell = {
+  ...zero,
+  capacityMah: exactly(225),
+  usable: exactly(1),
+  ratedUa: exactly(200),
+  peukert: exactly(1),
+};
 const board: Advertiser = { interval: us(95_000), delay: us(10_000), packet: us(376), step: us(568) };
 const advertising: Activity = { kind: 'advertising', advertiser: board };
 const connected: Activity = {
@@ -61,9 +67,30 @@ describe('charge', () => {
     expect(energy(sleepy, supply).meanUa.likely).toBeCloseTo(energy(connected, supply).meanUa.likely / 5, 9);
   });
 
+  // Peukert, t = C / I^k with the capacity rated at 1 A: 100 Ah, k = 1.2, 5 A: 14.5 h (electrical teaching notes).
+  it('shortens life above the rated load by Peukert’s exponent, and only there', () => {
+    expect(hoursAtLoad(100, 5, 1, 1.2)).toBeCloseTo(14.496, 3);
+    expect(hoursAtLoad(100, 5, 5, 1.2)).toBe(20);
+    expect(hoursAtLoad(100, 0.5, 1, 1.2)).toBe(200);
+    const loaded = { ...cell, sleepUa: exactly(400), ratedUa: exactly(200), peukert: exactly(1.2) };
+    expect(energy(advertising, loaded).lifeHours.likely).toBeCloseTo((225 / 0.4) * 0.5 ** 0.2, 9);
+    expect(energy(advertising, loaded).caveats.join()).toContain('rated at 0.2 mA');
+  });
+
+  it('has presets that say that they are invented or typical', () => {
+    for (const { about, supply } of supplyPresets) {
+      expect(about).toMatch(/invented|typical/);
+      expect(
+        readSupply(
+          Object.fromEntries(supplyKeys.map((key) => [key, [supply[key].low, supply[key].likely, supply[key].high]])),
+        ).ok,
+      ).toBe(true);
+    }
+  });
+
   it('warns where a coin cell is asked too much', () => {
     expect(energy(advertising, inventedSupply).caveats.join()).toContain('capacitor');
-    expect(energy(advertising, { ...cell, sleepUa: exactly(20) }).caveats).toHaveLength(1);
+    expect(energy(advertising, { ...cell, sleepUa: exactly(20) }).caveats).toHaveLength(2);
   });
 
   it('carries ranges through in order, and puts the widest bar first', () => {
@@ -89,7 +116,7 @@ describe('charge', () => {
         const before = energy(connected, { ...inventedSupply, [key]: exactly(inventedSupply[key].likely) });
         const after = energy(connected, raised).lifeHours.likely;
         expect(after).toBeGreaterThan(0);
-        if (key === 'capacityMah' || key === 'usable')
+        if (key === 'capacityMah' || key === 'usable' || key === 'ratedUa')
           expect(after).toBeGreaterThanOrEqual(before.lifeHours.likely - 1e-6);
         else expect(after).toBeLessThanOrEqual(before.lifeHours.likely + 1e-6);
       }),
@@ -118,6 +145,7 @@ describe('figures that the user gives', () => {
     [{ sleepUa: [1] }, 'no figure'],
     [{ usable: 80 }, 'above 1'],
     [{ capacityMah: 0 }, 'is 0'],
+    [{ peukert: 0.9 }, 'outside 1 to 2'],
   ])('refuses %j', (given, message) => {
     const read = readSupply(given);
     expect(read.ok ? '' : read.message).toContain(message);

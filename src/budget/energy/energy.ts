@@ -47,11 +47,13 @@ type Point = Readonly<Record<SupplyKey, number>>;
 
 const hoursPerYear = 8766;
 
-/** Continuous and pulse currents that public CR2032 data sheets give: 0.2 mA, and 6.8 mA for two seconds. */
-const coinCell = { continuousUa: 200, pulseMa: 6.8 };
+/** Pulses that public CR2032 data sheets allow: 6.8 mA for two seconds. */
+const coinCellPulseMa = 6.8;
+/** Resistance from which on a cell is taken to be a coin cell, ohm. */
+const coinCellOhm = 5;
 
 /** Figures of which more is better; of all others less is. */
-const welcome: readonly SupplyKey[] = ['capacityMah', 'usable'];
+const welcome: readonly SupplyKey[] = ['capacityMah', 'usable', 'ratedUa'];
 
 /** Charge that the board takes while it does one thing all the time. */
 export function energy(activity: Activity, supply: Supply): Energy {
@@ -86,24 +88,36 @@ export function energy(activity: Activity, supply: Supply): Energy {
     lifeHours,
     peakMa,
     sensitivity,
-    caveats: caveats(meanUa.likely, peakMa.high),
+    caveats: caveats(meanUa.likely, peakMa.high, supply),
   };
 }
 
-function caveats(meanUa: number, peakMa: number): readonly string[] {
+function caveats(meanUa: number, peakMa: number, supply: Supply): readonly string[] {
   const told: string[] = [];
-  if (meanUa > coinCell.continuousUa) {
+  const rated = supply.ratedUa.likely;
+  if (meanUa > rated) {
     told.push(
-      `a coin cell is rated at about ${coinCell.continuousUa / 1000} mA; at ${(meanUa / 1000).toPrecision(2)} mA it gives less than its capacity`,
+      `the cell is rated at ${inMa(rated)} mA; at ${inMa(meanUa)} mA it gives less than its capacity: reckoned here by Peukert’s exponent ${supply.peukert.likely}, which is a lead-acid rule and a guess for other cells`,
     );
   }
-  if (peakMa > coinCell.pulseMa) {
+  const drop = (peakMa * supply.resistanceOhm.high) / 1000;
+  if (drop > 0.1) {
     told.push(
-      `pulses of ${peakMa.toPrecision(2)} mA pull an old or cold coin cell below the board's lowest voltage: put a capacitor beside it and measure`,
+      `pulses of ${peakMa.toPrecision(2)} mA drop ${drop.toPrecision(2)} V over an old cell’s ${supply.resistanceOhm.high} Ω: the board must still run below that, or have a capacitor beside the cell`,
     );
   }
-  told.push('capacity falls with cold, age and pulses; the display, lamps and motors are in it only as `otherUa`');
+  if (supply.resistanceOhm.likely >= coinCellOhm && peakMa > coinCellPulseMa) {
+    told.push(`public data sheets of coin cells allow pulses of ${coinCellPulseMa} mA; these are larger`);
+  }
+  told.push(
+    'capacity falls with cold, age and pulses; the display, lamps and motors are in it only as `otherUa`',
+    'cells can burn and leak: follow their maker’s limits, charge only with the right charger, never unattended, and keep coin cells from children',
+  );
   return told;
+}
+
+function inMa(currentUa: number): string {
+  return String(Number((currentUa / 1000).toPrecision(2)));
 }
 
 function pointAt(supply: Supply, end: keyof Span): Point {
@@ -116,9 +130,19 @@ function withWelcome(point: Point, supply: Supply, end: keyof Span): Point {
 
 /** Hours: usable capacity over mean current and self-discharge; Infinity when nothing draws. */
 function life(activity: Activity, point: Point): number {
-  const capacityUah = point.capacityMah * 1000 * point.usable;
   const selfUa = (point.capacityMah * 1000 * point.selfDischargePerYear) / hoursPerYear;
-  return capacityUah / (total(currents(activity, point)) + selfUa);
+  const loadUa = total(currents(activity, point)) + selfUa;
+  return point.usable * hoursAtLoad(point.capacityMah * 1000, loadUa, point.ratedUa, point.peukert);
+}
+
+/**
+ * Hours that a cell of so much capacity at its rated load gives another load: C / I, above the rated load shortened to
+ * C / I × (rated / I)^(k - 1). With a rating at 1 A that is Peukert's t = C / I^k.
+ *
+ * @param capacity and loads in units that go together: Ah and A, or µAh and µA
+ */
+export function hoursAtLoad(capacity: number, load: number, rated: number, exponent: number): number {
+  return (capacity / load) * Math.min(1, (rated / load) ** (exponent - 1));
 }
 
 function total(parts: Currents): number {
@@ -180,9 +204,9 @@ function connectedTimes(activity: Activity & { readonly kind: 'connected' }, { c
 
 export const energyBasis: Basis = {
   formula:
-    'mean current = Σ current × time in state / time; life = capacity × usable / (mean current + self-discharge); receive window widened by ppm × time since the last anchor + 16 µs',
+    'mean current = Σ current × time in state / time; life = capacity × usable / I, above the rated load × (rated / I)^(k - 1), I = mean current + self-discharge; receive window widened by ppm × time since the last anchor + 16 µs',
   source:
-    'charge is current times time; Core Vol 6 Part B 4.2.4 (window widening); CR2032: 225 mAh, 0.2 mA, pulses 6.8 mA (public data sheets)',
+    'charge is current times time; Core Vol 6 Part B 4.2.4 (window widening); CR2032: 225 mAh, 0.2 mA, pulses 6.8 mA (public data sheets); Peukert: t = C / I^k',
   assumes: [
     'the board does the one thing all the time; mix the rows by their shares of the day',
     'ranges are carried at their ends: all figures low, all high',
@@ -191,7 +215,7 @@ export const energyBasis: Basis = {
   ],
   validity: [
     'an upper bound on life: leakage, regulators, inrush and the cell’s resistance take more',
-    'Peukert’s law is a lead-acid rule and is not used for coin cells',
+    'Peukert’s exponent is a lead-acid rule; for coin cells pulses and inner resistance matter more',
     'figures of the preset are invented; only a measurement of the real board is proof',
   ],
 };

@@ -28,6 +28,12 @@ export type Supply = {
   readonly usable: Span;
   /** Share of the capacity that the cell loses by itself in a year. */
   readonly selfDischargePerYear: Span;
+  /** Load at which the capacity is rated, µA; above it the cell gives less. */
+  readonly ratedUa: Span;
+  /** Peukert's exponent above the rated load, 1 or more; 1: the capacity is the same at every load. */
+  readonly peukert: Span;
+  /** The cell's inner resistance as it nears its end, ohm: what pulses drop over. */
+  readonly resistanceOhm: Span;
 };
 
 export type SupplyKey = keyof Supply;
@@ -55,7 +61,53 @@ export const inventedSupply: Supply = {
   capacityMah: span(200, 225, 240),
   usable: span(0.5, 0.8, 0.95),
   selfDischargePerYear: span(0.005, 0.01, 0.02),
+  ratedUa: span(190, 200, 200),
+  peukert: span(1, 1.1, 1.3),
+  resistanceOhm: span(10, 20, 60),
 };
+
+export type SupplyPreset = { readonly name: string; readonly about: string; readonly supply: Supply };
+
+/** To start from. All are invented; only the rating of the coin cell is a published one. */
+export const supplyPresets: readonly SupplyPreset[] = [
+  {
+    name: 'coin cell',
+    about: 'invented small board; the cell as public CR2032 data sheets rate it: 225 mAh at 0.2 mA',
+    supply: inventedSupply,
+  },
+  {
+    name: 'two AA cells',
+    about: 'invented board with a small display; capacity typical of alkaline cells, from memory',
+    supply: {
+      ...inventedSupply,
+      otherUa: span(20, 50, 200),
+      capacityMah: span(1800, 2300, 2800),
+      usable: span(0.6, 0.8, 0.9),
+      selfDischargePerYear: span(0.02, 0.03, 0.05),
+      ratedUa: span(20_000, 25_000, 50_000),
+      peukert: span(1, 1.1, 1.2),
+      resistanceOhm: span(0.3, 0.6, 1.5),
+    },
+  },
+  {
+    name: 'lithium pouch, lit display',
+    about:
+      'invented classroom board with a display; capacity as written on a common pouch, exponent typical of lithium ion',
+    supply: {
+      ...inventedSupply,
+      cpuMa: span(8, 12, 20),
+      transmitMa: span(10, 15, 25),
+      receiveMa: span(10, 15, 25),
+      otherUa: span(8_000, 15_000, 30_000),
+      capacityMah: span(450, 500, 500),
+      usable: span(0.8, 0.9, 0.95),
+      selfDischargePerYear: span(0.1, 0.2, 0.4),
+      ratedUa: span(100_000, 100_000, 100_000),
+      peukert: span(1, 1.05, 1.1),
+      resistanceOhm: span(0.1, 0.2, 0.4),
+    },
+  },
+];
 
 export const supplyKeys = Object.keys(inventedSupply) as readonly SupplyKey[];
 
@@ -88,8 +140,11 @@ export function readSupply(given: unknown): ReadSupply {
     if ((known === 'usable' || known === 'selfDischargePerYear') && read.high > 1) {
       return { ok: false, message: `\`${key}\` is above 1`, hint: 'write a share: 0.8 for 80 %' };
     }
-    if ((known === 'usable' || known === 'capacityMah') && read.low === 0) {
+    if ((known === 'usable' || known === 'capacityMah' || known === 'ratedUa') && read.low === 0) {
       return { ok: false, message: `\`${key}\` is 0`, hint: 'write a figure above 0' };
+    }
+    if (known === 'peukert' && (read.low < 1 || read.high > 2)) {
+      return { ok: false, message: `\`${key}\` is outside 1 to 2`, hint: 'write 1 for a capacity that no load lowers' };
     }
     supply = { ...supply, [known]: read };
   }

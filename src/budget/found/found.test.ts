@@ -103,6 +103,27 @@ describe('resonance', () => {
   it('is not where it does not', () => {
     expect(found(board(152_500), scan(512_000, 5_120_000), options).resonance).toBeUndefined();
     expect(found(board(100_000), scan(100_000, 100_000), options).resonance).toBeUndefined();
+    // Each window holds an event: the board waits for the next window, and is found in it for sure.
+    expect(found(board(100_000), scan(1_024_000, 4_096_000), options).resonance).toBeUndefined();
+  });
+});
+
+describe('the curves of being found', () => {
+  it('rise to all, and the analysis keeps to the run', () => {
+    const { curve, closedCurve, gaveUp } = found(board(100_000), scan(30_000, 60_000), { trials: 2000, seed: 4 });
+    expect(gaveUp).toBe(0);
+    expect(curve.at(-1)!.share).toBe(1);
+    expect(closedCurve.at(-1)!.share).toBeGreaterThan(0.999);
+    for (const points of [curve, closedCurve]) {
+      for (const [i, point] of points.entries()) {
+        if (i === 0) continue;
+        expect(point.timeUs).toBeGreaterThanOrEqual(points[i - 1]!.timeUs);
+        expect(point.share).toBeGreaterThanOrEqual(points[i - 1]!.share);
+      }
+    }
+    // By the middle between the second and the third event the same share is found: a standard deviation is 0.011.
+    const within = curve.filter(({ timeUs }) => timeUs < 157_500).at(-1)!.share;
+    expect(Math.abs(within - closedCurve[1]!.share)).toBeLessThan(0.06);
   });
 });
 

@@ -21,6 +21,10 @@ export type Found = {
   readonly resonance: Resonance | undefined;
   /** For a curve: share found within a time, from the run. */
   readonly curve: readonly { readonly timeUs: number; readonly share: number }[];
+  /** The same by analysis: share found by the mean time of the n-th event. Thinned to some dozens of points. */
+  readonly closedCurve: readonly { readonly timeUs: number; readonly share: number }[];
+  /** Trials of the run that were not found within its limit. */
+  readonly gaveUp: number;
 };
 
 export type Resonance = {
@@ -52,8 +56,28 @@ export function found(
     p999: run.p999,
     bound: foundBound(advertiser, pattern),
     resonance: resonanceOf(advertiser, pattern, density),
-    curve: Array.from({ length: 41 }, (_, i) => ({ timeUs: i === 0 ? 0 : quantileOf(sorted, i / 40), share: i / 40 })),
+    curve: sorted.length === 0 ? [] : curveOf(sorted, sorted.length / options.trials),
+    closedCurve: closedCurve(advertiser, density),
+    gaveUp: run.gaveUp,
   };
+}
+
+/** @param all share of the trials that were found at all */
+function curveOf(sorted: Float64Array, all: number): Found['curve'] {
+  return Array.from({ length: 41 }, (_, i) => ({
+    timeUs: i === 0 ? 0 : quantileOf(sorted, i / 40),
+    share: (all * i) / 40,
+  }));
+}
+
+const closedPoints = 60;
+
+/** The n-th event comes at n (I + D / 2) on average; its first packet is as good as its third here. */
+function closedCurve({ interval, delay, packet }: Advertiser, { missed }: FoundDensity): Found['closedCurve'] {
+  const every = Math.max(1, Math.ceil(missed.length / closedPoints));
+  return missed
+    .map((left, n) => ({ timeUs: n * (interval + delay / 2) + packet, share: 1 - left }))
+    .filter((_, n) => n % every === 0 || n === missed.length - 1);
 }
 
 /**
@@ -67,6 +91,8 @@ export function foundBound({ interval, delay, packet, step }: Advertiser, patter
 
 function resonanceOf(advertiser: Advertiser, pattern: ScanPattern, density: FoundDensity): Resonance | undefined {
   const factor = density.meanMissed / density.meanMissedIndependent;
+  // Where every window holds an event, the events between windows are missed in a row, and that is no resonance.
+  if (foundBound(advertiser, pattern) !== undefined) return undefined;
   // Of few missed events none is worth a warning, whatever the factor.
   if (density.meanMissed < 2 || !(factor > resonant)) return undefined;
   let better: number | undefined;
@@ -100,10 +126,10 @@ export const foundBasis: Basis = {
     'one board alone, no loss, no collision',
     'the scanner takes channels 37, 38, 39 in turn, one an interval, and loses no time in changing',
     'a packet counts when it lies whole in a window of its channel',
-    'boards begin to advertise at power-on, at any phase of the scanner',
+    'time runs from power-on, which is taken as the start of the first advertising event, at any phase of the scanner',
   ],
   validity: [
     'phones share their radio with other links and change their pattern with screen, app and battery',
-    'the time until an app shows the name comes on top; names in the scan response need a further exchange',
+    'what the board does between power-on and its first advertising event, and what an app does until it shows the name, come on top; names in the scan response need a further exchange',
   ],
 };

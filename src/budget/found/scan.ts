@@ -14,7 +14,7 @@ export type ScanPattern = {
 const practice = 'common practice, from memory: phones and their versions differ; give your own';
 
 /** How phones and gateways are known to listen; examples to start from, not promises. */
-export const scanPatterns: readonly ScanPattern[] = [
+export const scanPatterns: readonly [ScanPattern, ...ScanPattern[]] = [
   { name: 'screen', window: us(4_096_000), interval: us(4_096_000), source: practice },
   { name: 'balanced', window: us(1_024_000), interval: us(4_096_000), source: practice },
   { name: 'background', window: us(512_000), interval: us(5_120_000), source: practice },

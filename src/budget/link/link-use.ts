@@ -1,7 +1,7 @@
 import { us, type Microseconds } from '../../base/quantity.ts';
 import type { Basis } from '../basis.ts';
 import type { Connection } from '../air/connection.ts';
-import { pairTime } from '../../radio/air-time.ts';
+import { dataPacketTime, interFrameSpace } from '../../radio/air-time.ts';
 import { valueHeader } from '../air/packing.ts';
 import type { Stream } from './stream.ts';
 
@@ -61,7 +61,7 @@ export function linkUse(connection: Connection, streams: readonly Stream[]): Lin
   const worst = uses.reduce<StreamUse | undefined>((a, b) => (a === undefined || b.share > a.share ? b : a), undefined);
   const use = {
     demand,
-    busy: Math.min(1, demand + idleShare(connection, streams)),
+    busy: Math.min(1, busyShare(connection, streams)),
     carries: carries(connection, streams),
     streams: uses,
     blame: worst?.id,
@@ -75,10 +75,31 @@ export function linkUse(connection: Connection, streams: readonly Stream[]): Lin
   return { ...use, advice: adviceFor(connection, streams, use) };
 }
 
-/** Time of events that carry nothing: the chance that none of the streams, at random phases, has a message for one. */
-function idleShare({ interval, phy }: Connection, streams: readonly Stream[]): number {
-  const idle = streams.reduce((chance, { spacing }) => chance * (1 - Math.min(1, interval / spacing)), 1);
-  return (idle * pairTime(phy, 0, 0, false)) / interval;
+/**
+ * Time of pairs that carry something, and of events that carry nothing.
+ *
+ * A pair is tried 1 / q times, q = (1 - p)^2; when its poll is lost (p) the event ends with it, else it takes its time. Each
+ * failure ends an event, so a message of n pairs is in 1 + n (1 - q) / q events, and with phases at random an event is idle
+ * with the chance that no stream has anything in it; a confirmation needs an event of its own.
+ *
+ * A board with latency L answers the event behind each message, which tells it that it was heard, and then one in L + 1
+ * until the next message cuts the count short, by L / 2 events on average. In the others the central polls in vain.
+ */
+function busyShare({ interval, phy, latency, packetErrorRate: p }: Connection, streams: readonly Stream[]): number {
+  const q = (1 - p) ** 2;
+  const poll = dataPacketTime(phy, 0, false) + interFrameSpace;
+  const carrying = sumOf(
+    streams,
+    ({ pairs, spacing }) => pairs.reduce((sum, pair) => sum + p * poll + (1 - p) * pair, 0) / q / spacing,
+  );
+  const idle = streams.reduce((chance, { spacing, pairs, kind }) => {
+    const events = (kind === 'indication' ? 2 : 1) + (pairs.length * (1 - q)) / q;
+    return chance * (1 - Math.min(1, (events * interval) / spacing));
+  }, 1);
+  // Of the idle events between two messages.
+  const between = idle < 1 ? idle / (1 - idle) : Infinity;
+  const listened = between <= 1 ? 1 : Math.max(0, 1 / (latency + 1) + latency / (2 * (latency + 1)) / between);
+  return carrying + (idle * poll * (1 + (1 - p) * Math.min(1, listened))) / interval;
 }
 
 /**
@@ -159,16 +180,16 @@ function sumOf(streams: readonly Stream[], of: (stream: Stream) => number): numb
 
 export const linkUseBasis: Basis = {
   formula:
-    'demand = Σ time of a message / spacing / (1 - p)²; busy = demand + idle poll × Π(1 - min(1, interval / spacing)) / interval; carried if demand × interval + longest pair ≤ interval',
+    'demand = Σ time of a message / spacing / q, q = (1 - p)²; busy = Σ pairs (p poll + (1 - p) pair) / q / spacing + idle × poll (1 + (1 - p) × listened) / interval, listened = (1 + L / 2 / idle events in a row) / (L + 1), idle = Π(1 - min(1, (1 + n (1 - q) / q) interval / spacing)); carried if demand × interval + longest pair ≤ interval',
   source: 'Core Vol 6 Part B 4.5.1, 4.5.6; Vol 3 Part F 3.4.7; derived here',
   assumes: [
     'one client, subscribed to everything, each value at its longest and at its highest declared rate',
     'phases of the values are independent',
-    'an indication’s confirmation costs one pair more',
+    'an indication’s confirmation costs one pair more; one that rides on a poll which comes anyway costs less',
   ],
   validity: [
     'the test of what is carried is sufficient, not necessary: a demand just above it may still fit',
     'reads and writes of the client are not in it: no contract says how often they come',
-    'peripheral latency saves polls of idle events, which are counted here',
+    'a central may leave out polls that it knows to be in vain; here it sends them all',
   ],
 };

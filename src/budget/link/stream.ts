@@ -5,6 +5,7 @@ import type { Connection } from '../air/connection.ts';
 import { fragments } from '../air/fragment.ts';
 import { pairTime } from '../../radio/air-time.ts';
 import { valueHeader } from '../air/packing.ts';
+import type { Source } from './link-run.ts';
 
 /** What one subscribed characteristic puts on the link at the most, by its declared rate. */
 export type Stream = {
@@ -58,6 +59,26 @@ function streamOf(value: ValueDefinition, policy: NotifyPolicy, connection: Conn
     pairs,
     time: us(pairs.reduce((sum, pair) => sum + pair, 0)),
   };
+}
+
+/**
+ * The streams as sources of a run, in their order; behind them a source of confirmations for each indication.
+ *
+ * @param arrivals how the messages of a stream come
+ */
+export function sourcesOf(
+  streams: readonly Stream[],
+  arrivals: (stream: Stream) => Source['arrivals'],
+): readonly Source[] {
+  const confirmed = streams.filter(({ kind }) => kind === 'indication');
+  return [
+    ...streams.map((stream): Source => ({ direction: 'up', payloads: stream.payloads, arrivals: arrivals(stream) })),
+    ...confirmed.map((stream): Source => ({
+      direction: 'down',
+      payloads: [confirmationPayload],
+      arrivals: arrivals(stream),
+    })),
+  ];
 }
 
 /** The shortest time between two messages; `undefined`: no bound. */

@@ -67,7 +67,10 @@ export function misreadings(type: IntegerType): MisreadingReport | undefined {
         shows.push(i);
       }
     }
-    if (telling === undefined || shows.length > telling.shows.length) telling = { code, shows };
+    const isMore = telling === undefined || shows.length > telling.shows.length;
+    // Of those that show as many, the one nearest the middle is the easiest to bring about.
+    const isNearer = telling?.shows.length === shows.length && fromMiddle(code, type) < fromMiddle(telling.code, type);
+    if (isMore || isNearer) telling = { code, shows };
   }
   const share = (count: number): number => (tried === 0 ? 0 : count / tried);
   const kinds = mistakes.map(({ kind }, i) => {
@@ -86,6 +89,13 @@ export function misreadings(type: IntegerType): MisreadingReport | undefined {
             shows: telling.shows.flatMap((i) => mistakes[i]?.kind ?? []),
           },
   };
+}
+
+/** Twice the distance from the middle of the allowed codes. */
+function fromMiddle(code: bigint, type: IntegerType): bigint {
+  const { min, max } = codedRange(type);
+  const twice = 2n * code - min - max;
+  return twice < 0n ? -twice : twice;
 }
 
 /** All allowed codes, or one at random from each of many equal parts of them. */

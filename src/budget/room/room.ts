@@ -15,6 +15,8 @@ export type RoomQuestion = {
   /** The room works while an advertising packet survives with this chance, and a connection event meets another with that. */
   readonly survival: number;
   readonly collision: number;
+  /** Room time of a run beside those that the figures need, µs; `undefined`: none. */
+  readonly time?: Microseconds | undefined;
   readonly seed: number;
 };
 
@@ -47,11 +49,34 @@ export type Room = {
   };
   readonly most: { readonly advertising: number; readonly connected: number };
   readonly basis: Basis;
+  /** For a curve: what more and more boards do to each other. */
+  readonly curve: readonly {
+    readonly boards: number;
+    readonly survival: number;
+    /** From a run; `undefined` where none was made. */
+    readonly survivalRun: number | undefined;
+    readonly collision: number;
+  }[];
+  /** The run of the room time that was asked for. */
+  readonly long: RoomTime | undefined;
   /** Connections that one central can serve one after another within one interval. */
   readonly mostOfOneCentral: number;
 };
 
+/** A room of so many advertising and connected boards, packet by packet for so long. */
+export type RoomTime = {
+  readonly time: Microseconds;
+  readonly packets: number;
+  readonly survival: Compared;
+  readonly events: number;
+  readonly collision: Compared;
+};
+
 const joinLimit = 600_000_000 as Microseconds;
+/** Room sizes of the curve; runs are made for those that take little time. */
+const curveSizes = [1, 2, 3, 5, 7, 10, 15, 20, 30, 40, 50, 70, 100, 150, 200, 300, 500] as const;
+const curveRuns: readonly number[] = [2, 5, 10, 20, 50, 100, 200, 500];
+const curvePackets = 9_000;
 /** Packets that a run is made long enough for. */
 const wishedPackets = 60_000;
 
@@ -65,21 +90,14 @@ export function room(advertiser: Advertiser, link: RoomLink, question: RoomQuest
     connectionInterval: link.interval,
     seed,
   };
-  const advertisingTime = Math.ceil((wishedPackets / 3 / Math.max(1, advertising)) * mean) as Microseconds;
-  const noise = runAdvertising(advertiser, { ...together, duration: advertisingTime, scan: undefined });
-  const share = noise.packets === 0 ? 1 : 1 - noise.collided / noise.packets;
+  const survivalOf = (boards: number, packets: number): Compared => survivalRun(advertiser, boards, packets, seed);
   const join = runAdvertising(advertiser, { ...together, duration: joinLimit, scan: question.scan });
   const data = dataCollisions(link, connected, seed);
   const closedCollision = eventCollision(link.busy, link.interval, Math.max(0, connected - 1));
   const at = (part: number): number => joinedAt(join.connected, advertising, part);
   return {
     question,
-    // The packets of one event meet or miss together: a third of them are independent.
-    survival: compared(
-      survival(advertiser.packet, mean, Math.max(0, advertising - 1)),
-      share,
-      shareHalfWidth(share, noise.packets / 3),
-    ),
+    survival: survivalOf(advertising, wishedPackets),
     advertisingLoad: (advertising * advertiser.packet) / mean,
     dataLoad: (connected * link.busy) / link.interval / dataChannels,
     collision: compared(closedCollision, data.share, data.halfWidth),
@@ -90,7 +108,68 @@ export function room(advertiser: Advertiser, link: RoomLink, question: RoomQuest
       advertising: mostAdvertisers(advertiser.packet, mean, question.survival),
       connected: mostConnections(link.busy, link.interval, question.collision),
     },
+    curve: curveSizes.map((boards) => ({
+      boards,
+      survival: survival(advertiser.packet, mean, boards - 1),
+      survivalRun: curveRuns.includes(boards) ? survivalOf(boards, curvePackets).run : undefined,
+      collision: eventCollision(link.busy, link.interval, boards - 1),
+    })),
+    long: question.time === undefined ? undefined : roomTime(advertiser, link, question, question.time),
     mostOfOneCentral: Math.floor(link.interval / link.busy),
+  };
+}
+
+/** Survival by formula, and by a run of so many packets or a few more. */
+function survivalRun(advertiser: Advertiser, boards: number, wished: number, seed: number): Compared {
+  const mean = meanEventTime(advertiser);
+  const duration = Math.ceil((wished / 3 / Math.max(1, boards)) * mean) as Microseconds;
+  const run = runAdvertising(advertiser, {
+    boards,
+    spread: advertiser.interval,
+    // Only clients have a use for it, and there are none.
+    connectionInterval: advertiser.interval,
+    duration,
+    scan: undefined,
+    seed,
+  });
+  return comparedSurvival(advertiser, boards, run.packets, run.collided);
+}
+
+function comparedSurvival(advertiser: Advertiser, boards: number, packets: number, collided: number): Compared {
+  const share = packets === 0 ? 1 : 1 - collided / packets;
+  // The packets of one event meet or miss together: a third of them are independent.
+  return compared(
+    survival(advertiser.packet, meanEventTime(advertiser), Math.max(0, boards - 1)),
+    share,
+    packets === 0 ? undefined : shareHalfWidth(share, packets / 3),
+  );
+}
+
+/** A whole lesson, or night: every packet of the advertisers and every event of the connections. */
+export function roomTime(
+  advertiser: Advertiser,
+  link: RoomLink,
+  { advertising, connected, seed }: Pick<RoomQuestion, 'advertising' | 'connected' | 'seed'>,
+  time: Microseconds,
+): RoomTime {
+  const noise = runAdvertising(advertiser, {
+    boards: advertising,
+    spread: advertiser.interval,
+    connectionInterval: link.interval,
+    duration: time,
+    scan: undefined,
+    seed,
+  });
+  const data = runData({ ...link, connections: connected, ppm: 50, duration: time, seed });
+  const closed = eventCollision(link.busy, link.interval, Math.max(0, connected - 1));
+  const share = data.events === 0 ? 0 : data.collided / data.events;
+  return {
+    time,
+    packets: noise.packets,
+    survival: comparedSurvival(advertiser, advertising, noise.packets, noise.collided),
+    events: data.events,
+    // Phases stay for minutes, so the events of one run are far from independent: no interval is claimed.
+    collision: compared(closed, share),
   };
 }
 

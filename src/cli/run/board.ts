@@ -1,21 +1,19 @@
 import { VirtualClock, type Clock } from '../../base/clock.ts';
-import { us, type Microseconds } from '../../base/quantity.ts';
-import { roundHalfEven } from '../../base/rational.ts';
+import { us } from '../../base/quantity.ts';
 import { VirtualBoard } from '../../board/virtual-board.ts';
-import { parseTime } from '../../contract/shapes/quantities.ts';
 import { inMemoryLink } from '../../links/in-memory.ts';
 import { RealClock } from '../../links/real-clock.ts';
 import { Central } from '../central.ts';
-import { CannotRun } from '../cannot-run.ts';
 import { required, type Run } from '../command.ts';
 import { chosenRig } from '../chosen-rig.ts';
 import { openCompiled } from '../open-contract.ts';
+import { timeOption, typedTime } from '../time-option.ts';
 
 export const run: Run = async (input, io) => {
   const compiled = await openCompiled(required(input, 'FILE'), io);
   if (compiled === undefined) return 2;
   const { table, path } = compiled;
-  const limit = input.option('for') === undefined ? undefined : timeNamed(input.option('for') ?? '');
+  const limit = input.option('for') === undefined ? undefined : timeOption('for', input.option('for') ?? '');
   const rig = await chosenRig(input, path, table);
 
   const virtual = input.has('fast') ? new VirtualClock() : undefined;
@@ -33,7 +31,7 @@ export const run: Run = async (input, io) => {
   const act = async (line: string): Promise<void> => {
     const wait = /^@wait\s+(.*)$/.exec(line);
     if (wait !== null) {
-      const time = parseDuration(wait[1] ?? '');
+      const time = typedTime(wait[1] ?? '');
       if (time === undefined) print('@ name a time: `@wait 500 ms`');
       else await clock.sleep(time);
     } else if (line.startsWith('@')) await central.act(line.slice(1));
@@ -62,15 +60,3 @@ export const run: Run = async (input, io) => {
   await lines.return?.();
   return 0;
 };
-
-function timeNamed(text: string): Microseconds {
-  const time = parseDuration(text);
-  if (time === undefined)
-    throw new CannotRun(`--for is \`${text}\`, which is no time`, 'write a number and ms, s, min or h: `--for "10 s"`');
-  return time;
-}
-
-function parseDuration(text: string): Microseconds | undefined {
-  const time = parseTime(text.trim());
-  return time === undefined ? undefined : us(Number(roundHalfEven(time)));
-}
