@@ -65,8 +65,8 @@ export class ChangeFlow implements Flow {
     const overtaken = this.#missing.find(({ version: n }) => this.#is(n, matches));
     if (overtaken !== undefined) return this.#cameAfterAll(overtaken);
     const old = history.newestMatch(matches, -Infinity, at + this.#slack());
+    if (history.isUnsure(at)) return this.#unknown(at);
     if (old === undefined) {
-      if (history.unsure) return unjudged;
       this.#inItsStead(at);
       return marked('wrong', undefined);
     }
@@ -101,7 +101,6 @@ export class ChangeFlow implements Flow {
 
   restart(at: number): void {
     this.#from = at;
-    this.#last = this.#context.history.last;
     this.#sent = { low: -Infinity, middle: at, high: at };
     this.#missing = [];
   }
@@ -214,6 +213,13 @@ export class ChangeFlow implements Flow {
   /** Versions between the last one and `n` that were let go. */
   #skipped(n: number): number {
     return Math.max(0, n - Math.max(this.#last + 1, this.#context.history.first));
+  }
+
+  /** A change that was not told: nothing can be said of it but that it was sent. */
+  #unknown(at: number): Verdict {
+    this.#last = Math.max(this.#last, this.#context.history.at(at - this.#shortest));
+    this.#sent = { low: at - this.#longest, middle: at - this.#shortest, high: at };
+    return unjudged;
   }
 
   /** Came behind a newer one. */

@@ -17,7 +17,7 @@ export type Flow = {
   advance(now: number): void;
   /** The subscription or its connection ended: what was still on its way is not missed. */
   end(at: number): void;
-  /** Something was not told, or the board was reset: begin anew from what is known now. */
+  /** Something was not told: what was due until now cannot be missed. */
   restart(at: number): void;
 };
 

@@ -27,8 +27,8 @@ export type ConsoleTroubles = {
 
 /** Longest time that a judgement waits for the console to catch up. */
 const longestLag = 5_000_000;
-/** Shortest: what a serial driver keeps back, and a line of 115,200 baud. */
-const shortestLag = 100_000;
+/** Shortest: what a serial driver keeps back, and a board that says only afterwards that it could not print in time. */
+const shortestLag = 250_000;
 /** A `time` that is not answered by then is not waited for. */
 const answerTime = 3_000_000;
 
@@ -143,9 +143,11 @@ export class Ledger {
     switch (held.kind) {
       case 'connected':
         this.#mtus.set(held.connection, held.mtu);
+        this.#countOthers();
         return;
       case 'disconnected':
         this.#mtus.delete(held.connection);
+        this.#countOthers();
         for (const value of this.values) value.unsubscribed(held.connection, held.at);
         return;
       case 'subscribed': {
@@ -188,7 +190,7 @@ export class Ledger {
       this.#garbled(text, at);
       return;
     }
-    if (taken.reset) this.#begin(at);
+    if (taken.reset) this.#begin();
     this.#follow(taken.stamp, at);
     if (line.kind === 'time') this.#answered(taken.stamp, at);
     if (line.kind === 'note') this.#noted(line.event, at);
@@ -234,6 +236,10 @@ export class Ledger {
       default:
         return;
     }
+    this.#countOthers();
+  }
+
+  #countOthers(): void {
     for (const value of this.values) value.othersMayWrite = this.#clients.size > this.#mtus.size;
   }
 
@@ -244,14 +250,14 @@ export class Ledger {
   /** The board says that it was powered up. What crossed before is judged by what was told before. */
   #reset(at: Microseconds): void {
     this.#work(at);
-    this.#begin(at);
+    this.#begin();
     this.#clock.reset();
   }
 
-  #begin(at: Microseconds): void {
+  #begin(): void {
     this.#clients.clear();
     this.#asked = [];
-    for (const value of this.values) value.reset(at);
+    for (const value of this.values) value.reset();
   }
 }
 

@@ -7,6 +7,8 @@ const mostSilent = 1000;
 /** How much of a lateness the grid follows: clocks drift apart, and one late value must not move it. */
 const following = 1 / 64;
 
+type EmptyPlace = Missing & { readonly place: number };
+
 /**
  * A subscription to `notify: { on: every TIME }`: a value comes each period, changed or not. The flow lays the board's grid
  * over the arrivals: a place of the grid that stays empty is missing, a value without a place came twice, and each value
@@ -19,7 +21,7 @@ export class PeriodFlow implements Flow {
   #phase: number | undefined;
   /** The last place that is taken or given up. */
   #place = 0;
-  #missing: (Missing & { readonly place: number })[] = [];
+  #missing: EmptyPlace[] = [];
   #last: { readonly version: number; readonly value: Bytes } | undefined;
   #lateRun = 0;
   #ended = false;
@@ -32,17 +34,21 @@ export class PeriodFlow implements Flow {
   arrive(value: Bytes, at: number, room: number | undefined): Verdict {
     this.advance(at);
     const place = this.#phase === undefined ? 0 : Math.round((at - this.#phase) / this.#context.spacing);
+    const isFirst = this.#phase === undefined;
     this.#phase ??= at;
-    if (place > this.#place || this.#last === undefined) {
+    if (place > this.#place || isFirst) {
       this.#skipTo(place);
       const due = this.#due(place);
+      const heldUp = this.#isOld(value, due, at, room) ? this.#emptyFor(value, room) : undefined;
+      if (heldUp !== undefined) {
+        this.#missing.push({ place, version: this.#context.history.at(due), due, overtaken: true });
+        return this.#fill(heldUp, value, at, room);
+      }
       this.#follow(at - due);
       return this.#judge(value, at, room, Math.min(due, at), false);
     }
-    const empty = this.#missing.find((missing) => this.#fits(missing, value, room)) ?? this.#missing[0];
-    if (empty === undefined) return this.#extra(value, at, room);
-    this.#missing = this.#missing.filter((missing) => missing !== empty);
-    return this.#judge(value, at, room, empty.due, true);
+    const empty = this.#emptyFor(value, room) ?? this.#missing[0];
+    return empty === undefined ? this.#extra(value, at, room) : this.#fill(empty, value, at, room);
   }
 
   advance(now: number): void {
@@ -72,9 +78,7 @@ export class PeriodFlow implements Flow {
   }
 
   restart(): void {
-    this.#phase = undefined;
-    this.#place = 0;
-    this.#missing = [];
+    // The grid goes on, whatever the console says.
     this.#last = undefined;
   }
 
@@ -113,11 +117,25 @@ export class PeriodFlow implements Flow {
     return marked('duplicated', this.#context.history.get(last.version));
   }
 
-  #fits({ due }: Missing, value: Bytes, room: number | undefined): boolean {
+  /** Whether no such value was the truth when one for the place at `due` may have been sent. */
+  #isOld(value: Bytes, due: number, at: number, room: number | undefined): boolean {
+    const matches = (truth: Bytes): boolean => isAsSent(truth, value, room);
+    const from = due - this.#context.transit - this.#slack();
+    return this.#context.history.newestMatch(matches, from, at + this.#slack()) === undefined;
+  }
+
+  /** The oldest empty place for which this value was the truth. */
+  #emptyFor(value: Bytes, room: number | undefined): EmptyPlace | undefined {
     const { history, spacing: period } = this.#context;
     const matches = (truth: Bytes): boolean => isAsSent(truth, value, room);
-    const version = history.newestMatch(matches, due - period - this.#slack(), due + this.#slack());
-    return version !== undefined;
+    return this.#missing.find(
+      ({ due }) => history.newestMatch(matches, due - period - this.#slack(), due + this.#slack()) !== undefined,
+    );
+  }
+
+  #fill(empty: EmptyPlace, value: Bytes, at: number, room: number | undefined): Verdict {
+    this.#missing = this.#missing.filter((missing) => missing !== empty);
+    return this.#judge(value, at, room, empty.due, true);
   }
 
   /**
@@ -129,10 +147,10 @@ export class PeriodFlow implements Flow {
     const slack = this.#slack();
     const matches = (truth: Bytes): boolean => isAsSent(truth, value, room);
     const before = this.#last;
-    const version =
-      history.oldestMatch(matches, before?.version ?? history.first, due - transit - slack, at + slack) ??
-      history.newestMatch(matches, -Infinity, at + slack);
-    if (version === undefined) return history.unsure ? unjudged : marked('wrong', undefined);
+    const current = history.oldestMatch(matches, before?.version ?? history.first, due - transit - slack, at + slack);
+    if (current === undefined && history.isUnsure(at)) return unjudged;
+    const version = current ?? history.newestMatch(matches, -Infinity, at + slack);
+    if (version === undefined) return marked('wrong', undefined);
     const goesBack = before !== undefined && version.n < before.version;
     const isNew = before === undefined || version.n > before.version;
     if (!goesBack) {

@@ -15,13 +15,17 @@ export type Version = {
 
 /** Time that a version is remembered, microseconds: what crosses later is of a board that has long forgotten it. */
 const horizon = 10_000_000;
+/** After something was not told, a value of then may cross for so long, microseconds. */
+const afterwards = 2_000_000;
 /** Versions that are remembered, however fast they come. */
 const mostVersions = 32_768;
 
 /** What one value of the board was lately, by the console. */
 export class TruthHistory {
-  /** Something was not told: a value that is not known here may have been the truth. */
-  unsure = true;
+  /** The present truth is not known. */
+  #unsure = true;
+  /** When something was last not told. */
+  #missedAt = -Infinity;
   readonly #clock: BoardClock;
   #versions: Version[] = [];
   #start = 0;
@@ -56,7 +60,7 @@ export class TruthHistory {
   add(stamp: Stamp, value: Bytes, cause: Cause): Version {
     const version: Version = { n: this.#next++, stamp, value, cause, carried: false };
     this.#versions.push(version);
-    this.unsure = false;
+    this.#unsure = false;
     this.#forget();
     return version;
   }
@@ -65,7 +69,23 @@ export class TruthHistory {
   clear(): void {
     this.#versions = [];
     this.#start = 0;
-    this.unsure = true;
+    this.#unsure = true;
+  }
+
+  /** Something was not told at `at`, microseconds of the host: what is known is not all. */
+  miss(at: number): void {
+    this.#unsure = true;
+    this.#missedAt = at;
+  }
+
+  /** The board was asked, and holds what is the newest here. */
+  confirm(): void {
+    this.#unsure = false;
+  }
+
+  /** Whether a value that crossed at `at` and is not known here may yet have been the truth. */
+  isUnsure(at: number): boolean {
+    return this.#unsure || at < this.#missedAt + afterwards;
   }
 
   timeOf(version: Version): number {

@@ -104,7 +104,7 @@ export class ValueLedger {
   told(stamp: Stamp, value: Bytes, cause: Cause, asked: boolean): void {
     const { newest } = this.history;
     if (asked && newest !== undefined && equalBytes(newest.value, value)) {
-      this.history.unsure = false;
+      this.history.confirm();
       return;
     }
     const version = this.history.add(stamp, value, cause);
@@ -124,14 +124,17 @@ export class ValueLedger {
 
   /** Something was not told: what is known is not the whole truth until the next change. */
   missedTruth(at: Microseconds): void {
-    this.history.unsure = true;
-    this.#restart(at);
+    this.history.miss(at);
+    this.#writes.restart();
+    for (const flow of this.#flows.values()) flow.restart(at);
   }
 
-  reset(at: Microseconds): void {
-    this.#restart(at);
+  /** The board was reset: what it held and who was subscribed is gone. */
+  reset(): void {
+    this.#writes.restart();
+    this.#flows.clear();
     this.history.clear();
-    for (const flow of this.#flows.values()) flow.restart(at);
+    this.#sentLast = -Infinity;
   }
 
   subscribed(connection: number, asked: Microseconds, at: Microseconds, mode: string, othersToo: boolean): void {
@@ -201,11 +204,6 @@ export class ValueLedger {
     return this.history.length === 0 ? 0 : this.#clock.uncertainty;
   }
 
-  #restart(at: Microseconds): void {
-    this.#writes.restart();
-    for (const flow of this.#flows.values()) flow.restart(at);
-  }
-
   #noteSending(flow: Flow): void {
     if (flow instanceof ChangeFlow) this.#sentLast = Math.max(this.#sentLast, flow.sentLast);
   }
@@ -239,7 +237,7 @@ export class ValueLedger {
       at + slack,
     );
     if (now !== undefined) return right(now);
-    if (history.unsure) return unjudged;
+    if (history.isUnsure(asked)) return unjudged;
     const old = history.newestMatch((truth) => matches(truth) && truth.length === value.length, -Infinity, at);
     if (old !== undefined) return marked('stale', old, asked - history.begin(old.n + 1));
     // A long value is read in pieces: one that changes meanwhile may come torn (docs/ledger.md).
@@ -253,7 +251,7 @@ export class ValueLedger {
     const matches = (truth: Bytes): boolean => isAsSent(truth, value, room);
     const version = history.newestMatch(matches, at - this.#options.transit, at + this.#uncertainty() + 500);
     if (version !== undefined) return right(version);
-    return history.unsure ? unjudged : marked('wrong', undefined);
+    return history.isUnsure(at) ? unjudged : marked('wrong', undefined);
   }
 
   #enterAir(crossing: Crossing, way: Way, asked: Microseconds, verdict: Verdict): void {

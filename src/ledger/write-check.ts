@@ -109,7 +109,7 @@ export class WriteCheck {
       this.#context.judged(write, { version: held, mark: undefined, by: 0, unjudged: false });
       return true;
     }
-    if (history.unsure) {
+    if (history.isUnsure(write.asked)) {
       this.#context.judged(write, unknown);
       return true;
     }
@@ -140,7 +140,8 @@ export class WriteCheck {
   /** Whether nothing more can come of a change. */
   #isOver({ version, used }: AirChange, now: number): boolean {
     const at = this.#context.history.timeOf(version);
-    if (at + this.#keep > now) return false;
+    // What a write made is remembered for longer: a later change may repeat it.
+    if (at + (used ? 3 : 1) * this.#keep > now) return false;
     if (used) return true;
     const held = this.#refused.some(
       (refused) =>
@@ -149,9 +150,12 @@ export class WriteCheck {
         at <= refused.at + this.#context.transit + this.#slack(),
     );
     if (held) this.#context.unasked(version, 'wrong');
-    else if (!this.othersMayWrite && this.#lastUsed !== undefined && equalBytes(this.#lastUsed.value, version.value))
-      this.#context.unasked(version, 'duplicated');
+    else if (!this.othersMayWrite && this.#repeats(version)) this.#context.unasked(version, 'duplicated');
     return true;
+  }
+
+  #repeats({ n, value }: Version): boolean {
+    return this.#changes.some(({ version, used }) => used && version.n < n && equalBytes(version.value, value));
   }
 }
 
