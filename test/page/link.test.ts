@@ -63,8 +63,8 @@ describePage('refusals and the link', (visit) => {
     await field.fill('64');
     await field.press('Enter');
     await page.getByText('An MTU is agreed once in a connection').waitFor();
-    await page.getByRole('button', { name: 'Leave' }).click();
-    await page.getByRole('button', { name: 'Connect' }).click();
+    await page.getByRole('button', { name: 'Disconnect' }).click();
+    await page.getByRole('button', { name: 'Connect', exact: true }).click();
     await page.locator('.link-words', { hasText: 'MTU 64' }).waitFor();
   });
 });
