@@ -19,17 +19,18 @@ struct gw_console_port {
   bool (*ready)(void *user, uint32_t octets);
 };
 
-/** What is printed in answer to a command. For the console's own use. */
+/** What is printed in answer to a command, line by line. For the console's own use. */
 struct gw_answer {
-  uint8_t command; /* enum of gw_console.c */
-  uint8_t step;    /* 0: no answer is under way */
-  uint8_t reason;
-  uint8_t message;
-  uint8_t columns;
-  uint8_t rows;
+  const char *message; /* of an error */
+  uint32_t number;
+  uint8_t verb;   /* enum gw_verb of gw_command.h */
+  uint8_t reason; /* enum gw_reason */
+  bool on;        /* an answer is under way */
+  uint16_t item;  /* its next data line */
+  uint16_t columns;
+  uint16_t rows;
   uint16_t page;
-  uint16_t item;
-  uint16_t word; /* place in the line of what was typed */
+  uint16_t word; /* place in the line of what the error is about */
   uint16_t word_length;
 };
 
