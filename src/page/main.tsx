@@ -37,6 +37,7 @@ function makeWorker(): WorkerPort {
 
 provideWorker('bench', makeWorker);
 provideWorker('prover', makeWorker);
+provideWorker('reckoner', makeWorker);
 onNews('broken', ({ message }) => {
   say(
     'caution',

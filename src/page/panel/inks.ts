@@ -16,7 +16,8 @@ let knownFor = '';
 
 /** Resolved for the theme in force; asked again at each drawing, so that a change of theme is drawn. */
 export function inks(): Inks {
-  const theme = `${document.documentElement.dataset['theme'] ?? ''} ${dark.matches}`;
+  const { theme: chosen = '', printing = '-' } = document.documentElement.dataset;
+  const theme = `${chosen} ${printing} ${dark.matches}`;
   if (known === undefined || theme !== knownFor) {
     known = resolved();
     knownFor = theme;
@@ -35,6 +36,16 @@ function resolved(): Inks {
   });
   probe.remove();
   return Object.fromEntries(colours) as Inks;
+}
+
+/** Has a canvas drawn again for paper, and afterwards for the screen; at once, since the printer does not wait. */
+export function onPrinting(redraw: () => void): () => void {
+  addEventListener('beforeprint', redraw);
+  addEventListener('afterprint', redraw);
+  return () => {
+    removeEventListener('beforeprint', redraw);
+    removeEventListener('afterprint', redraw);
+  };
 }
 
 /** True for who wants nothing on the screen to move by itself. */

@@ -6,7 +6,7 @@ import { board } from '../stores/board.ts';
 import { onBatch, rigState, values } from '../stores/values.ts';
 import { presenting } from '../stores/view.ts';
 import { knownBytes } from './draft.ts';
-import { wantsStill } from './inks.ts';
+import { onPrinting, wantsStill } from './inks.ts';
 import { physicalOfBytes } from './plate-text.ts';
 import { drawTank, tankSize } from './tank-drawing.ts';
 import { smoothPhase } from './tank-waves.ts';
@@ -113,12 +113,14 @@ function animateTank(place: HTMLElement, canvas: HTMLCanvasElement, large: boole
   };
   const stopListening = onBatch(take);
   take({ rig: rigState.peek() });
+  const stopPrinting = onPrinting(fit);
   const sizes = new ResizeObserver(fit);
   sizes.observe(place);
   fit();
   if (!still) frame = requestAnimationFrame(draw);
   return () => {
     stopListening();
+    stopPrinting();
     sizes.disconnect();
     if (frame !== undefined) cancelAnimationFrame(frame);
   };

@@ -5,7 +5,7 @@ import type { FloatType, IntegerType } from '../../values/type.ts';
 import { boardMs, onBatch, type ValueSides } from '../stores/values.ts';
 import { calmSpan, drawnSamples, type Drawn, type Span } from './chart-window.ts';
 import { presenting } from '../stores/view.ts';
-import { inks, wantsStill } from './inks.ts';
+import { inks, onPrinting, wantsStill } from './inks.ts';
 
 const nothing: Drawn = { times: [], values: [] };
 /** Steps of the coding that the smallest span shows. */
@@ -135,12 +135,14 @@ export function drawStripChart(
     if (still && performance.now() - drawnAt < 1000) return;
     frame ??= requestAnimationFrame(draw);
   });
+  const stopPrinting = onPrinting(draw);
   const sizes = new ResizeObserver(() => {
     if (place.clientWidth > 0) plot.setSize({ width: place.clientWidth, height: Math.max(60, place.clientHeight) });
   });
   sizes.observe(place);
   return () => {
     stopListening();
+    stopPrinting();
     seen.disconnect();
     sizes.disconnect();
     if (frame !== undefined) cancelAnimationFrame(frame);

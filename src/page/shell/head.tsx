@@ -3,7 +3,12 @@ import { view, viewNames, type ViewName } from '../stores/view.ts';
 import { FileActs } from './file-acts.tsx';
 import { LinkLine } from './link-line.tsx';
 
-const titles: Readonly<Record<ViewName, string>> = { contract: 'Contract', panel: 'Panel', proof: 'Proof' };
+const titles: Readonly<Record<ViewName, string>> = {
+  contract: 'Contract',
+  panel: 'Panel',
+  proof: 'Proof',
+  budget: 'Budget',
+};
 
 /** The head of every view: name, views, file, and the link line, which stays when the rest scrolls away. */
 export function Head(): JSX.Element {

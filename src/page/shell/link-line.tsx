@@ -170,7 +170,9 @@ function LinkActs({ state }: { readonly state: LinkState }): JSX.Element | null 
             mtuText.value = currentTarget.value;
           }}
         />
-        <button type="submit">Ask</button>
+        <button type="submit" title="Ask the board for this MTU: octets of the longest packet">
+          Ask
+        </button>
       </form>
       <button
         type="button"
@@ -222,7 +224,7 @@ function CentralAct({ state }: { readonly state: LinkState }): JSX.Element {
             dropLink('terminate');
           }}
         >
-          Leave
+          Disconnect
         </button>
       );
     case 'connecting':

@@ -11,6 +11,7 @@ const loaders: Readonly<Record<ViewName, () => Promise<ComponentType>>> = {
   panel: () => Promise.resolve(PanelView),
   contract: async () => (await import('../contract/index.tsx')).ContractView,
   proof: async () => (await import('../proof/index.tsx')).ProofView,
+  budget: async () => (await import('../budget/index.tsx')).BudgetView,
 };
 const under = new Set<ViewName>();
 

@@ -7,8 +7,10 @@ export type WorkerPort = {
   onMessage(listener: (message: FromWorker) => void): void;
 };
 
-/** `bench`: checks and the running board. `prover`: proofs, so that a long case does not hold the board up. */
-export type PortName = 'bench' | 'prover';
+/**
+ * `bench`: checks and the running board. `prover`: proofs, and `reckoner`: budgets, so that neither holds the board up.
+ */
+export type PortName = 'bench' | 'prover' | 'reckoner';
 
 type Kind = FromWorker['kind'];
 type News<K extends Kind> = Extract<FromWorker, { kind: K }>;

@@ -17,8 +17,14 @@ export function setTheme(next: Theme): void {
   }
 }
 
-/** Puts the theme on the document, now and when it changes. */
+/** Puts the theme on the document, now and when it changes; on paper it is day. */
 export function followTheme(root: HTMLElement): void {
+  addEventListener('beforeprint', () => {
+    root.dataset['printing'] = '';
+  });
+  addEventListener('afterprint', () => {
+    delete root.dataset['printing'];
+  });
   effect(() => {
     if (themeNow.value === 'system') delete root.dataset['theme'];
     else root.dataset['theme'] = themeNow.value;

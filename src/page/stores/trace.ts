@@ -30,6 +30,11 @@ export class Trace {
     return this.#length;
   }
 
+  clear(): void {
+    this.#first = 0;
+    this.#length = 0;
+  }
+
   add(time: number, value: number): void {
     if (this.#length === this.#times.length) {
       if (this.#length < this.#capacity) this.#grow();

@@ -139,6 +139,13 @@ function sidesOf(definition: ValueDefinition): Sides {
   };
 }
 
+/** The world's first step comes this soon after power-up, milliseconds. */
+const firstStepWithin = 1000;
+
+function isFirstStep(before: TruthChange | undefined, change: TruthChange): boolean {
+  return before?.cause === 'start' && change.cause === 'rig' && change.ms - before.ms <= firstStepWithin;
+}
+
 /** Brings the signals up to what has come in. */
 function showTree(): void {
   for (const sides of sidesNow.peek()) {
@@ -161,6 +168,8 @@ onNews('happened', ({ batch: news }) => {
   for (const change of news.truth) {
     const sides = all[change.index];
     if (sides === undefined) continue;
+    // What a value is before the world's first step is no movement; drawn, it would set the scale for half a minute.
+    if (isFirstStep(sides.nextTruth, change)) sides.traces?.truth.clear();
     sides.nextTruth = change;
     if (sides.read !== undefined) sides.traces?.truth.add(change.ms, sides.read(change.raw));
   }

@@ -2,6 +2,7 @@ import type { Finding } from '../../base/finding.ts';
 import type { CrossedPdu, Failure } from '../../att/link.ts';
 import type { CaseResult, Counts, Family } from '../../proof/verdict.ts';
 import type { Compiled } from '../../table/compiled.ts';
+import type { BudgetPart, BudgetQuestion, BudgetResult } from '../../budget/budget.ts';
 import type { Table } from '../../table/model.ts';
 import type { BoardPlan } from './board-plan.ts';
 
@@ -40,6 +41,14 @@ export type ToWorker =
       readonly faults: readonly string[];
     }
   | { readonly kind: 'stop-proof' }
+  /** The budget of a table, part by part; only the newest is worth answering. `first`: the part that is looked at. */
+  | {
+      readonly kind: 'budget';
+      readonly number: number;
+      readonly table: Table;
+      readonly question: BudgetQuestion;
+      readonly first: BudgetPart | undefined;
+    }
   /** The report of the last proof as a file's text. */
   | { readonly kind: 'report'; readonly ask: number; readonly form: ReportForm; readonly name: string };
 
@@ -73,6 +82,9 @@ export type FromWorker =
   | { readonly kind: 'answer'; readonly ask: number; readonly failure: Failure | undefined }
   | { readonly kind: 'reported'; readonly ask: number; readonly text: string | undefined }
   | { readonly kind: 'proof'; readonly run: number; readonly news: ProofNews }
+  /** A part of the budget that is asked for by this number; parts that did not change since the last are left out. */
+  | { readonly kind: 'budget-part'; readonly number: number; readonly result: BudgetResult }
+  | { readonly kind: 'budget-done'; readonly number: number }
   /** A mistake of ours in the worker; shown with the request to report it. */
   | { readonly kind: 'broken'; readonly message: string };
 

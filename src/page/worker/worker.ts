@@ -70,6 +70,10 @@ async function handle(message: ToWorker): Promise<void> {
     case 'stop-proof':
       if (proof !== undefined) proof.aborted = true;
       return;
+    case 'budget': {
+      const { reckonBudget } = await import('./budget-session.ts');
+      return reckonBudget(message, post);
+    }
     case 'report':
       return report(message);
   }

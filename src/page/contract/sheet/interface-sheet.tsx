@@ -36,7 +36,7 @@ export function InterfaceSheet({ compiled, current }: InterfaceSheetProps): JSX.
       {contract.services.map((service, i) => (
         <ServiceSection key={service.id} service={service} number={i + 1} table={table} current={current} />
       ))}
-      <section class="sheet-section">
+      <section class="sheet-section sheet-attributes-section">
         <h3>Attribute table</h3>
         {keptDrawing('attributes', table, (all) => (
           <AttributeTable table={all} />
