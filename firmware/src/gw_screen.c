@@ -6,7 +6,7 @@
 #define WIDE 72u
 
 /** `W 0.4s` */
-#define ACCESS_WIDTH 6u
+#define ACCESS_WIDTH 6
 
 /** Octets that fill the widest column of a value: 56 characters of 4 octets, and what is cut behind them. */
 #define SHOWN_OCTETS 228u
@@ -183,7 +183,7 @@ static void put_wide(struct gw_board *board, const struct cell *cell, uint16_t c
   gw_out_character(out, ' ');
   put_access(board, cell->index, out);
   gw_out_character(out, ' ');
-  put_octets(cell, (uint16_t)(columns - label - value - ACCESS_WIDTH - 5u), out);
+  put_octets(cell, (uint16_t)(columns - label - value - ACCESS_WIDTH - 5), out);
 }
 
 static void put_narrow(struct gw_board *board, const struct cell *cell, uint16_t columns, bool first,
@@ -200,7 +200,7 @@ static void put_narrow(struct gw_board *board, const struct cell *cell, uint16_t
   gw_out_character(out, ' ');
   put_access(board, cell->index, out);
   gw_out_character(out, ' ');
-  put_octets(cell, (uint16_t)(columns - ACCESS_WIDTH - 5u), out);
+  put_octets(cell, (uint16_t)(columns - ACCESS_WIDTH - 5), out);
   gw_out_character(out, ' ');
 }
 

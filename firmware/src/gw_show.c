@@ -146,18 +146,50 @@ static void put_quoted(const uint8_t *value, uint16_t length, struct gw_out *out
   gw_out_character(out, '"');
 }
 
+/** The name of a code that stands for no quantity, such as `unknown`; false when it has none. */
+static bool special_of(const uint8_t *table, uint16_t index, const struct gw_shown *shown, const uint8_t *value,
+                       uint16_t length, struct gw_span *name) {
+  bool negative;
+  uint64_t magnitude = magnitude_of(value, length, shown->how == GW_SHOW_SIGNED, &negative);
+  uint32_t code = negative ? UINT32_C(0) - (uint32_t)magnitude : (uint32_t)magnitude;
+  uint32_t known;
+  uint16_t nth;
+  if (magnitude > UINT32_MAX) return false;
+  for (nth = 0; gw_table_choice(table, index, nth, &known, name); nth++) {
+    if (known == code) return true;
+  }
+  return false;
+}
+
+static void put_quantity(const uint8_t *table, uint16_t index, const struct gw_shown *shown, const uint8_t *value,
+                         uint16_t length, struct gw_out *out) {
+  struct gw_span name;
+  struct number number;
+  if (special_of(table, index, shown, value, length, &name)) {
+    gw_out_utf8(out, name.octets, name.length);
+  } else if (number_of(shown, value, length, &number)) {
+    put_number(&number, out);
+    if (shown->unit.length > 0) gw_out_character(out, ' ');
+    gw_out_utf8(out, shown->unit.octets, shown->unit.length);
+  } else {
+    gw_out_hex(out, value, length);
+  }
+}
+
 bool gw_show_has(const uint8_t *table, uint16_t index, const uint8_t *value, uint16_t length) {
   struct gw_shown shown;
+  struct gw_span name;
   struct number number;
   gw_table_shown(table, index, &shown);
-  if (shown.how == GW_SHOW_UNSIGNED || shown.how == GW_SHOW_SIGNED) return number_of(&shown, value, length, &number);
+  if (shown.how == GW_SHOW_UNSIGNED || shown.how == GW_SHOW_SIGNED) {
+    return number_of(&shown, value, length, &number) || special_of(table, index, &shown, value, length, &name);
+  }
   return shown.how != GW_SHOW_HEX;
 }
 
 void gw_show(const uint8_t *table, uint16_t index, const uint8_t *value, uint16_t length, bool quotes,
              struct gw_out *out) {
   struct gw_shown shown;
-  struct number number;
   gw_table_shown(table, index, &shown);
   switch (shown.how) {
     case GW_SHOW_HEX:
@@ -168,13 +200,7 @@ void gw_show(const uint8_t *table, uint16_t index, const uint8_t *value, uint16_
       break;
     case GW_SHOW_UNSIGNED:
     case GW_SHOW_SIGNED:
-      if (!number_of(&shown, value, length, &number)) {
-        gw_out_hex(out, value, length);
-        break;
-      }
-      put_number(&number, out);
-      if (shown.unit.length > 0) gw_out_character(out, ' ');
-      gw_out_utf8(out, shown.unit.octets, shown.unit.length);
+      put_quantity(table, index, &shown, value, length, out);
       break;
     case GW_SHOW_ENUM:
       put_enum(table, index, code_of(value, length), out);

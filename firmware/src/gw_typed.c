@@ -134,11 +134,36 @@ static enum gw_typed to_code(const struct gw_shown *shown, struct decimal *numbe
   return GW_TYPED_OK;
 }
 
-static enum gw_typed typed_number(const struct gw_shown *shown, struct gw_words text, uint8_t *value,
-                                  uint16_t length) {
+/** The code or bit of a name: as it is, else the only one that differs in case alone. */
+static bool named(const uint8_t *table, uint16_t index, const struct gw_words *text, uint32_t *code) {
+  struct gw_span name;
+  uint32_t found;
+  uint16_t nth;
+  uint16_t alike = 0;
+  for (nth = 0; gw_table_choice(table, index, nth, &found, &name); nth++) {
+    if (gw_words_equal(text, name.octets, name.length, false)) {
+      *code = found;
+      return true;
+    }
+    if (gw_words_equal(text, name.octets, name.length, true)) {
+      *code = found;
+      alike = (uint16_t)(alike + 1);
+    }
+  }
+  return alike == 1;
+}
+
+static enum gw_typed typed_number(const uint8_t *table, uint16_t index, const struct gw_shown *shown,
+                                  struct gw_words text, uint8_t *value, uint16_t length) {
   struct decimal number;
+  uint32_t special;
   uint64_t code;
-  enum gw_typed read = read_number(&text, &number);
+  enum gw_typed read;
+  if (named(table, index, &text, &special)) {
+    bool negative = shown->how == GW_SHOW_SIGNED && special > INT32_MAX;
+    return put_code(negative ? UINT32_C(0) - special : special, negative, negative, value, length);
+  }
+  read = read_number(&text, &number);
   if (read != GW_TYPED_OK) return read;
   gw_words_trim(&text);
   if (text.length > 0 && !gw_words_equal(&text, shown->unit.octets, shown->unit.length, false)) return GW_TYPED_UNKNOWN;
@@ -161,25 +186,6 @@ static enum gw_typed read_code(struct gw_words text, uint32_t *code) {
   }
   *code = (uint32_t)number;
   return read;
-}
-
-/** The code or bit of a name: as it is, else the only one that differs in case alone. */
-static bool named(const uint8_t *table, uint16_t index, const struct gw_words *text, uint32_t *code) {
-  struct gw_span name;
-  uint32_t found;
-  uint16_t nth;
-  uint16_t alike = 0;
-  for (nth = 0; gw_table_choice(table, index, nth, &found, &name); nth++) {
-    if (gw_words_equal(text, name.octets, name.length, false)) {
-      *code = found;
-      return true;
-    }
-    if (gw_words_equal(text, name.octets, name.length, true)) {
-      *code = found;
-      alike = (uint16_t)(alike + 1);
-    }
-  }
-  return alike == 1;
 }
 
 static enum gw_typed typed_enum(const uint8_t *table, uint16_t index, const struct gw_words *text, uint8_t *value,
@@ -262,7 +268,7 @@ enum gw_typed gw_typed_value(const uint8_t *table, uint16_t index, const struct 
       return typed_boolean(&typed, value);
     case GW_SHOW_UNSIGNED:
     case GW_SHOW_SIGNED:
-      return typed_number(&shown, typed, value, length);
+      return typed_number(table, index, &shown, typed, value, length);
     case GW_SHOW_ENUM:
       return typed_enum(table, index, &typed, value, length);
     case GW_SHOW_FLAGS:
