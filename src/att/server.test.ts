@@ -90,7 +90,8 @@ describe('what the board does', () => {
     });
     expect(defaultServerOptions(labTable(185))).toEqual({
       maxMtu: 185,
-      prepareQueueBytes: 1024,
+      // 512 octets in parts of 18 with 4 octets each, and half as much again: 1.5 × (512 + 29 × 4), to a multiple of 4.
+      prepareQueueBytes: 944,
       transactionTimeout: 30_000_000,
     });
   });

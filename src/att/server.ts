@@ -24,7 +24,7 @@ import { readByGroupType } from './server/group.ts';
 import { confirm, expireIndications, sendNextIndication } from './server/indicate.ts';
 import { exchangeMtu } from './server/mtu.ts';
 import { publish } from './server/notify.ts';
-import { executeWrite, prepareWrite } from './server/prepare.ts';
+import { executeWrite, prepareQueueFor, prepareWrite } from './server/prepare.ts';
 import { readByType } from './server/read-by-type.ts';
 import { readMultiple, readMultipleVariable } from './server/read-multiple.ts';
 import { read, readBlob } from './server/read.ts';
@@ -43,14 +43,11 @@ export function startServer(table: Table): ServerState {
   };
 }
 
-/**
- * The server gives the MTU that the contract counts on, room for a value of 512 octets in parts of 18 and half as much
- * again, and the standard's 30 s.
- */
+/** The server gives the MTU that the contract counts on, room for its longest write and half as much again, and the standard's 30 s. */
 export function defaultServerOptions(table: Table): ServerOptions {
   return {
     maxMtu: table.radio.connection.mtu,
-    prepareQueueBytes: 1024,
+    prepareQueueBytes: prepareQueueFor(table),
     transactionTimeout: us(30_000_000),
   };
 }

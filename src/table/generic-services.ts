@@ -56,7 +56,7 @@ export const databaseHashName = 'database-hash';
  * The value of Peripheral Preferred Connection Parameters, 8 octets: lowest and highest interval (1.25 ms), latency,
  * supervision timeout (10 ms), each brought into what Core Vol 3 Part C 12.3 allows.
  */
-export function preferredConnection({ connection }: Radio): Bytes {
+export function preferredConnection({ connection }: Pick<Radio, 'connection'>): Bytes {
   const { interval, latency, timeout } = connection;
   return concat(
     u16le(inSteps(interval.min, 1250, 6, 3200)),

@@ -1,6 +1,6 @@
 import { concat, type Bytes } from '../../base/bytes.ts';
 import { attError } from '../../numbers/att-errors.ts';
-import type { Handle, Row } from '../../table/model.ts';
+import type { Handle, Row, Table } from '../../table/model.ts';
 import type { AttRequest } from '../pdu/model.ts';
 import type { PreparedWrite, ServerEffect, ServerState } from '../server-model.ts';
 import { store, valueRefusal } from './accept.ts';
@@ -13,6 +13,27 @@ type Execute = Extract<AttRequest, { kind: 'execute-write-request' }>;
 
 /** Handle and offset, kept with each part. */
 const entryOverhead = 4;
+
+/** Octets of a part at the smallest MTU, and of the smallest queue. */
+const shortestPart = 18;
+const smallestQueue = 64;
+
+/**
+ * Room for the longest attribute that the table lets a client write, in the parts of the smallest MTU, and half as much
+ * again; octets, a multiple of 4. A chip keeps such a queue for each client.
+ */
+export function prepareQueueFor(table: Table): number {
+  const longest = longestWritable(table);
+  const once = longest + entryOverhead * Math.ceil(longest / shortestPart);
+  return Math.max(smallestQueue, 4 * Math.ceil((1.5 * once) / 4));
+}
+
+/** Octets of the longest attribute that a client can write in parts. */
+export function longestWritable(table: Table): number {
+  return table.rows
+    .filter(({ permissions }) => permissions.write !== undefined && permissions.writeRequest)
+    .reduce((most, row) => Math.max(most, lengthLimits(table, row).max), 0);
+}
 
 /**
  * Queues a part. Who may write is checked now; offset, length and content only when the queue is executed. Core Vol 3

@@ -1,10 +1,11 @@
 import { bug } from '../../base/bug.ts';
 import { bigToLe, noBytes, type Bytes } from '../../base/bytes.ts';
-import { compare, rational, type Rational } from '../../base/rational.ts';
+import { compare, zero, type Rational } from '../../base/rational.ts';
 import { lengthRange, packedBits, packStruct } from '../../values/packing.ts';
 import { floatRange } from '../../values/check.ts';
 import { encode } from '../../values/codec.ts';
-import { codeFloat } from '../../values/float-coding.ts';
+import { codeFloat, type CodedFloat } from '../../values/float-coding.ts';
+import { medfloatLayouts } from '../../values/medfloat.ts';
 import { codedRange, fullRange, type CodeRange } from '../../values/scale.ts';
 import type { ArrayType, FloatType, IntegerType, StructType, ValueType } from '../../values/type.ts';
 import { Octets } from './octets.ts';
@@ -56,7 +57,7 @@ class Program {
   /** Empty when nothing is asked. */
   finish(): Bytes {
     if (!this.#asks) return noBytes;
-    return this.#octets.u8(op.end).finish(noPool);
+    return this.#octets.u8(op.end).finish();
   }
 
   /** @param last whether the value reaches to the end of the octets */
@@ -83,7 +84,9 @@ class Program {
         this.#float(type);
         break;
       case 'text':
-        this.#operation(type.encoding === 'utf8' ? op.utf8 : op.utf16).variable(last ? 0 : type.minLength);
+        if (last || type.minLength > 0) {
+          this.#operation(type.encoding === 'utf8' ? op.utf8 : op.utf16).variable(last ? 0 : type.minLength);
+        }
         break;
       case 'bytes':
         this.#skip(type.minLength);
@@ -144,24 +147,20 @@ class Program {
   }
 
   #float(type: FloatType): void {
-    const octets = lengthRange(type).max;
-    const range = floatRange(type);
+    const bounds = floatBounds(type);
     if (type.format === 'medfloat16' || type.format === 'medfloat32') {
-      const width = type.format === 'medfloat32' ? 1 : 0;
-      const program = this.#operation(op.medfloat, width | (range === undefined ? 0 : 2));
-      if (range === undefined) return;
-      program.bytes(boundOctets(type, range.min, 'least')).bytes(boundOctets(type, range.max, 'greatest'));
-    } else if (range === undefined) {
-      this.#skip(octets);
-    } else {
-      const least = boundOctets(type, range.min, 'least');
-      const greatest = boundOctets(type, range.max, 'greatest');
-      this.#operation(op.ranges, octets - 1)
-        .u8(order.signMagnitude)
-        .variable(1)
-        .bytes(least)
-        .bytes(greatest);
+      const wide = type.format === 'medfloat32' ? 1 : 0;
+      const program = this.#operation(op.medfloat, wide | (bounds === undefined ? 0 : 2));
+      if (bounds !== undefined) program.bytes(bounds.least).bytes(bounds.greatest);
+      return;
     }
+    const octets = lengthRange(type).max;
+    if (bounds === undefined) {
+      this.#skip(octets);
+      return;
+    }
+    const program = this.#operation(op.ranges, octets - 1);
+    program.u8(order.signMagnitude).variable(1).bytes(bounds.least).bytes(bounds.greatest);
   }
 
   #struct(type: StructType, last: boolean): void {
@@ -213,11 +212,6 @@ class Program {
   }
 }
 
-/** Programs hold no references. */
-const noPool = {
-  offset: (): never => bug(false, 'a check program refers to no constant'),
-};
-
 /** Codes of the range and special codes, as ranges. */
 function allowedCodes(type: IntegerType): readonly CodeRange[] {
   const range = codedRange(type);
@@ -241,33 +235,53 @@ function isAll([only, ...others]: readonly CodeRange[], full: CodeRange): boolea
   return others.length === 0 && only?.min === full.min && only.max === full.max;
 }
 
+type FloatBounds = { readonly least: Bytes; readonly greatest: Bytes };
+
 /**
- * A bound as the format codes it. One beyond the format's numbers becomes its greatest or least number, for nothing
- * else lies there; zero takes the sign that lets both zeros pass.
+ * The bounds as the format codes them. One beyond the format's numbers becomes its greatest or least number, for no
+ * number lies there; when no number can be within, the bounds are crossed. Zero takes the sign that lets both zeros pass.
  */
-function boundOctets(type: FloatType, bound: Rational, which: 'least' | 'greatest'): Bytes {
-  const unranged: FloatType = { ...type, range: undefined };
-  const coded = codeFloat(type.format, bound);
-  const encoded = coded === undefined ? undefined : encode(unranged, coded);
-  const positive = compare(bound, rational(0)) > 0;
-  if (encoded === undefined) return extremeOctets(type, positive);
-  bug(encoded.ok, 'a coded float has octets');
-  const bytes = Uint8Array.from(encoded.value);
-  const isDouble = type.format === 'float32' || type.format === 'float64';
-  if (isDouble && compare(bound, rational(0)) === 0) bytes[bytes.length - 1] = which === 'least' ? 0x80 : 0x00;
-  return bytes;
+function floatBounds(type: FloatType): FloatBounds | undefined {
+  const range = floatRange(type);
+  if (range === undefined) return undefined;
+  const held = (bound: Rational): Bytes | undefined => {
+    const coded = codeFloat(type.format, bound);
+    return coded === undefined ? undefined : floatOctets(type, coded);
+  };
+  const least = held(range.min);
+  const greatest = held(range.max);
+  const above = least === undefined && compare(range.min, zero) > 0;
+  const below = greatest === undefined && compare(range.max, zero) < 0;
+  if (above || below) return { least: extreme(type, 1), greatest: extreme(type, -1) };
+  return {
+    least: withSignOfZero(type, least ?? extreme(type, -1), range.min, 0x80),
+    greatest: withSignOfZero(type, greatest ?? extreme(type, 1), range.max, 0x00),
+  };
 }
 
-function extremeOctets(type: FloatType, positive: boolean): Bytes {
-  const unranged: FloatType = { ...type, range: undefined };
-  const sign = positive ? 1 : -1;
-  const extremes = {
-    float32: { kind: 'double', value: sign * 3.4028234663852886e38 },
-    float64: { kind: 'double', value: sign * Number.MAX_VALUE },
-    medfloat16: { kind: 'medfloat', value: { kind: 'number', mantissa: sign * 2045, exponent: 7 } },
-    medfloat32: { kind: 'medfloat', value: { kind: 'number', mantissa: sign * 8_388_605, exponent: 127 } },
-  } as const;
-  const encoded = encode(unranged, extremes[type.format]);
-  bug(encoded.ok, 'the greatest number of a format has octets');
+function withSignOfZero(type: FloatType, octets: Bytes, bound: Rational, top: number): Bytes {
+  if (type.format === 'medfloat16' || type.format === 'medfloat32' || compare(bound, zero) !== 0) return octets;
+  return Uint8Array.from(octets, (octet, i) => (i === octets.length - 1 ? top : octet));
+}
+
+/** The number of the greatest magnitude. */
+function extreme(type: FloatType, sign: 1 | -1): Bytes {
+  switch (type.format) {
+    case 'float32':
+      return floatOctets(type, { kind: 'double', value: sign * (2 - 2 ** -23) * 2 ** 127 });
+    case 'float64':
+      return floatOctets(type, { kind: 'double', value: sign * Number.MAX_VALUE });
+    case 'medfloat16':
+    case 'medfloat32': {
+      const { mantissa, exponent } = medfloatLayouts[type.format];
+      const value = { kind: 'number', mantissa: sign * mantissa, exponent: exponent.max } as const;
+      return floatOctets(type, { kind: 'medfloat', value });
+    }
+  }
+}
+
+function floatOctets(type: FloatType, coded: CodedFloat): Bytes {
+  const encoded = encode({ ...type, range: undefined }, coded);
+  bug(encoded.ok, 'a number of the format has octets');
   return encoded.value;
 }

@@ -1,3 +1,4 @@
+import { bug } from '../../base/bug.ts';
 import type { Bytes } from '../../base/bytes.ts';
 import type { Pool, Constant } from './pool.ts';
 
@@ -50,10 +51,19 @@ export class Octets {
     return this.u16(0);
   }
 
-  /** @param pool laid out */
-  finish(pool: Pool): Bytes {
+  append(other: Octets): this {
+    for (const { at, constant } of other.#references) {
+      this.#references.push({ at: at + this.#octets.length, constant });
+    }
+    for (const octet of other.#octets) this.#octets.push(octet);
+    return this;
+  }
+
+  /** @param pool laid out; needed for references only */
+  finish(pool?: Pool): Bytes {
     const bytes = Uint8Array.from(this.#octets);
     for (const { at, constant } of this.#references) {
+      bug(pool !== undefined, 'references need a pool');
       const offset = pool.offset(constant);
       bytes[at] = offset & 0xff;
       bytes[at + 1] = offset >> 8;

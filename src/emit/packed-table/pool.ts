@@ -13,10 +13,10 @@ export class Pool {
   #offsets: ReadonlyMap<Constant, number> | undefined;
 
   add(bytes: Bytes): Constant {
-    bug(this.#offsets === undefined, 'the pool is laid out already');
     const key = toHex(bytes);
     const known = this.#constants.get(key);
     if (known !== undefined) return known;
+    bug(this.#offsets === undefined, 'the pool is laid out already');
     const constant = { bytes };
     this.#constants.set(key, constant);
     return constant;
