@@ -24,6 +24,7 @@ import {
   type CrossedPdu,
   type Failure,
   type LinkSecurity,
+  type LowerLayers,
   type Outcome,
   type PduChannel,
   type RemoteAttribute,
@@ -78,6 +79,10 @@ export class GattClient implements Connection {
 
   get mtu(): number {
     return this.#state.mtu;
+  }
+
+  get lower(): LowerLayers | undefined {
+    return this.#channel.lower;
   }
 
   exchangeMtu(mtu: number): Promise<Outcome<number>> {

@@ -42,6 +42,8 @@ export type Reach =
   | 'second-client'
   /** Set the security state of the link without pairing, as a test fixture. */
   | 'security'
+  /** Send and see what lies below ATT: fragments, channels, connection parameters. */
+  | 'hci'
   /** Read the board's truth. */
   | 'console'
   /** Time is virtual: waiting costs nothing. */
@@ -92,6 +94,32 @@ export type Connection = {
   onClose(listener: () => void): () => void;
   /** Everything that crossed so far, in order. */
   readonly transcript: readonly CrossedPdu[];
+  /** What lies below ATT, where `hci` is reached. */
+  readonly lower?: LowerLayers | undefined;
+};
+
+/** A connection below ATT, as a host sees it (Core Vol 3 Part A, Vol 4 Part E). */
+export type LowerLayers = {
+  /** Connection parameters in force: interval, connection events that the peripheral may skip, supervision timeout. */
+  readonly parameters: ConnectionParameters;
+  /** Octets of one link-layer packet each way. */
+  readonly dataLength: { readonly tx: number; readonly rx: number };
+  /** Octets that one fragment may have. */
+  readonly fragmentSize: number;
+  /** Why the connection ended, as an error code of the controller; `undefined` while it lasts. */
+  readonly reason: number | undefined;
+  /** Sends parts of frames as they are, right or wrong. */
+  sendFragments(fragments: readonly { readonly boundary: 'first' | 'continuing'; readonly data: Bytes }[]): void;
+  /** Called for each whole frame that comes, on any channel. Returns how to stop. */
+  onFrame(listener: (frame: { readonly channel: number; readonly payload: Bytes }) => void): () => void;
+  /** Has the controllers agree on other parameters; gives those in force then. */
+  update(parameters: ConnectionParameters): Promise<Outcome<ConnectionParameters>>;
+};
+
+export type ConnectionParameters = {
+  readonly interval: Microseconds;
+  readonly latency: number;
+  readonly timeout: Microseconds;
 };
 
 /** What pairing has given a link; `bonded` keys survive it. */
@@ -172,4 +200,6 @@ export type PduChannel = {
   drop?(how: 'terminate' | 'lose'): void | Promise<void>;
   /** Sets the link's security as a fixture; absent where the link cannot. */
   setSecurity?(security: LinkSecurity): void | Promise<void>;
+  /** What lies below, for those who look there; absent where the link hides it. */
+  readonly lower?: LowerLayers;
 };

@@ -185,7 +185,7 @@ describe('a connection', () => {
 
   it('carries ATT in frames on channel 4, in pieces that the controller takes', async () => {
     const { controller, central, connection } = await connected();
-    const client = new GattClient(attChannel(central.host, connection, controller.clock), controller.clock);
+    const client = new GattClient(attChannel(central, connection, controller.clock), controller.clock);
     controller.clock.schedule(us(controller.clock.now() + 5000), () => {
       controller.bring(0x40, fromHex('03000400')!);
       controller.bring(0x40, fromHex('034000')!, 1);
@@ -267,7 +267,7 @@ describe('a connection', () => {
     ],
   ])('ends as lost with %s', async (_, end) => {
     const { controller, central, connection } = await connected();
-    const client = new GattClient(attChannel(central.host, connection, controller.clock), controller.clock);
+    const client = new GattClient(attChannel(central, connection, controller.clock), controller.clock);
     let ended = 0;
     client.onClose(() => ended++);
     end(controller);

@@ -1,6 +1,7 @@
 import { noBytes, type Bytes } from '../../base/bytes.ts';
 import type { Clock } from '../../base/clock.ts';
 import { us, type Microseconds } from '../../base/quantity.ts';
+import type { ConnectionParameters } from '../../att/link.ts';
 import type { Phy } from '../../contract/model.ts';
 import { addressType, deviceKey, type DeviceAddress } from '../address.ts';
 import { hciErrors, hciErrorTitle } from '../error-codes.ts';
@@ -10,7 +11,7 @@ import type { ParameterWish } from '../l2cap-signalling.ts';
 import { hasFeature, leFeature, packetTime } from './bring-up.ts';
 import { won, lost, type Attempt } from './attempt.ts';
 import { intervalUnits, scanUnits, timeoutUnits } from './air-units.ts';
-import type { HostConnection, Parameters } from './connection.ts';
+import type { HostConnection } from './connection.ts';
 import { NewsDesk } from './news.ts';
 import { deviceOf, merged, type Sighting } from './sighting.ts';
 import { anyLength, Host, type HostOptions } from './host.ts';
@@ -144,8 +145,8 @@ export class Central {
   }
 
   /** Asks for other connection parameters; gives those in force when the controller has agreed them with the peer. */
-  async update(connection: HostConnection, wish: ParameterWish): Promise<Attempt<Parameters>> {
-    const answer = this.#news.wait<Attempt<Parameters>>((news) => {
+  async update(connection: HostConnection, wish: ParameterWish): Promise<Attempt<ConnectionParameters>> {
+    const answer = this.#news.wait<Attempt<ConnectionParameters>>((news) => {
       if (news.kind === 'down') return lost(news.about);
       if (news.kind !== 'event' || news.event.kind !== 'le-connection-update-complete') return undefined;
       if (news.event.handle !== connection.handle) return undefined;

@@ -1,20 +1,12 @@
 import type { Bytes } from '../../base/bytes.ts';
 import type { Cancel } from '../../base/clock.ts';
-import { us, type Microseconds } from '../../base/quantity.ts';
+import { us } from '../../base/quantity.ts';
+import type { ConnectionParameters } from '../../att/link.ts';
 import type { DeviceAddress } from '../address.ts';
 import type { Fragment, Frame } from '../l2cap.ts';
 import type { AclQueue } from './acl-queue.ts';
 
 export type Role = 'central' | 'peripheral';
-
-/** Connection parameters in force. */
-export type Parameters = {
-  readonly interval: Microseconds;
-  /** Connection events the peripheral may skip. */
-  readonly latency: number;
-  /** Supervision timeout. */
-  readonly timeout: Microseconds;
-};
 
 /** Octets of one link-layer packet each way, without the MIC. */
 export type DataLength = { readonly tx: number; readonly rx: number };
@@ -32,11 +24,11 @@ export class HostConnection {
   readonly #ends = new Set<(reason: number) => void>();
   #reason: number | undefined;
   /** Kept by the host. */
-  parameters: Parameters;
+  parameters: ConnectionParameters;
   dataLength: DataLength = { tx: 27, rx: 27 };
   phys: Phys = { tx: 1, rx: 1 };
 
-  constructor(handle: number, role: Role, peer: DeviceAddress, parameters: Parameters, queue: AclQueue) {
+  constructor(handle: number, role: Role, peer: DeviceAddress, parameters: ConnectionParameters, queue: AclQueue) {
     this.handle = handle;
     this.role = role;
     this.peer = peer;
@@ -102,6 +94,6 @@ export function parametersOfAir(air: {
   readonly interval: number;
   readonly latency: number;
   readonly timeout: number;
-}): Parameters {
+}): ConnectionParameters {
   return { interval: us(air.interval * 1250), latency: air.latency, timeout: us(air.timeout * 10_000) };
 }
