@@ -6,7 +6,7 @@ run(process.execPath, [join(root, 'scripts', 'build.mjs')]);
 const { build } = await import('esbuild');
 await build({
   absWorkingDir: root,
-  entryPoints: ['bench/main.ts', 'bench/hostile-child.ts', 'bench/page-flood/main.ts'],
+  entryPoints: ['bench/main.ts', 'bench/hostile-child.ts', 'bench/page/main.ts'],
   outdir: 'dist/bench',
   bundle: true,
   format: 'esm',
@@ -18,4 +18,4 @@ await build({
 });
 run(process.execPath, [join(root, 'dist', 'bench', 'main.js'), ...process.argv.slice(2)]);
 run(process.execPath, [join(root, 'scripts', 'build-page.mjs'), '--if-stale']);
-run(process.execPath, [join(root, 'dist', 'bench', 'page-flood', 'main.js')]);
+run(process.execPath, [join(root, 'dist', 'bench', 'page', 'main.js')]);
