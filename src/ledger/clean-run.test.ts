@@ -4,7 +4,6 @@ import { us } from '../base/quantity.ts';
 import { VirtualClock } from '../base/clock.ts';
 import type { RemoteCharacteristic } from '../att/link.ts';
 import { VirtualBoard } from '../board/virtual-board.ts';
-import type { Rig } from '../board/model.ts';
 import { inMemoryLink } from '../links/in-memory.ts';
 import { check } from '../table/check.ts';
 import waveTank from '../../examples/wave-tank/rig.ts';
