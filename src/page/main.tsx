@@ -7,10 +7,11 @@ import './shell/shell.css';
 import './shell/link-line.css';
 import { App } from './app.tsx';
 import { keepForOffline } from './offline/register.ts';
+import { isCarried } from './share/carried-text.ts';
 import { takeDrops } from './shell/drop-target.ts';
 import { listenToKeys } from './shell/keys.ts';
 import { restartBoard } from './stores/board.ts';
-import { beginDocument, fileName, isUnsaved } from './stores/document.ts';
+import { beginDocument, fileName, isUnsaved, openCarried } from './stores/document.ts';
 import { onNews, provideWorker, type WorkerPort } from './stores/port.ts';
 import { followTheme } from './stores/theme.ts';
 import { presenting, showView, view, viewNamed } from './stores/view.ts';
@@ -56,8 +57,19 @@ effect(() => {
 const showNamed = (): void => {
   showView(viewNamed(location.hash.slice(1)) ?? 'panel');
 };
+/** An address may bring a contract along; it is then the view's again. */
+const takeCarried = async (fragment: string): Promise<void> => {
+  if (!isCarried(fragment)) return;
+  history.replaceState(null, '', `#${view.value}`);
+  await openCarried(fragment);
+};
+const arrivedWith = location.hash.slice(1);
 showNamed();
-addEventListener('hashchange', showNamed);
+addEventListener('hashchange', () => {
+  const fragment = location.hash.slice(1);
+  showNamed();
+  void takeCarried(fragment);
+});
 effect(() => {
   const hash = `#${view.value}`;
   if (location.hash !== hash && !(location.hash === '' && view.value === 'panel')) history.pushState(null, '', hash);
@@ -70,7 +82,8 @@ listenToKeys();
 takeDrops(root);
 const place = document.getElementById('page');
 if (place !== null) render(<App />, place);
-void beginDocument().then(() => {
+void beginDocument().then(async () => {
+  await takeCarried(arrivedWith);
   restartBoard({ connect: true });
 });
 void keepForOffline();

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { examples } from '../files/examples.ts';
 import { openExample, openFile, saveFile, saveFileAs } from '../stores/document.ts';
 import { setTheme, theme, type Theme } from '../stores/theme.ts';
+import { share } from '../stores/view.ts';
 import { Act, closing, PresentAct } from './act.tsx';
 
 const nextTheme: Readonly<Record<Theme, Theme>> = { system: 'light', light: 'dark', dark: 'system' };
@@ -15,6 +16,13 @@ export function MoreActs(): JSX.Element {
         <Act name="Open" act={openFile} />
         <Act name="Save" act={saveFile} />
         <Act name="Save as" act={saveFileAs} />
+        <Act
+          name="On a phone"
+          act={() => {
+            share(true);
+            return Promise.resolve();
+          }}
+        />
         <PresentAct />
         <button
           type="button"

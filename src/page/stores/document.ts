@@ -12,6 +12,7 @@ import {
   writeTextFile,
   type TextFile,
 } from '../files/text-file.ts';
+import { readCarried } from '../share/carried-text.ts';
 import { contractText, editText } from './contract.ts';
 import { askUser } from './question.ts';
 import { say } from './words.ts';
@@ -84,6 +85,16 @@ export async function openExample(example: Example): Promise<void> {
   } catch {
     say('refused', 'The example could not be fetched. Connect to the network once, then it stays here.');
   }
+}
+
+/** Opens the contract that an address carries; asks first when changes would be lost. */
+export async function openCarried(fragment: string): Promise<void> {
+  const carried = await readCarried(fragment);
+  if (carried === undefined) {
+    say('refused', 'The contract in the address is not whole. Copy or scan the address again.');
+    return;
+  }
+  if (await mayReplace()) put(carried.name === '' ? 'contract.yaml' : carried.name, carried.text, undefined, undefined);
 }
 
 /** Writes the file the contract came from, or as `saveFileAs` where there is none. */

@@ -10,6 +10,7 @@ export type Jump = { readonly range: SourceRange; readonly number: number };
 const viewNow = signal<ViewName>('panel');
 const presentingNow = signal(false);
 const packetsShown = signal(false);
+const sharingNow = signal(false);
 const jumpNow = signal<Jump | undefined>(undefined);
 
 export const view: ReadonlySignal<ViewName> = viewNow;
@@ -20,6 +21,9 @@ export const presenting: ReadonlySignal<boolean> = presentingNow;
 /** Whether the packets that cross are listed under the link line. */
 export const showsPackets: ReadonlySignal<boolean> = packetsShown;
 
+/** Whether the contract is shown as an address and a code for a phone. */
+export const sharing: ReadonlySignal<boolean> = sharingNow;
+
 /** Where the editor was last asked to go. */
 export const jump: ReadonlySignal<Jump | undefined> = jumpNow;
 
@@ -29,6 +33,10 @@ export function showView(name: ViewName): void {
 
 export function present(on: boolean): void {
   presentingNow.value = on;
+}
+
+export function share(on: boolean): void {
+  sharingNow.value = on;
 }
 
 export function showPackets(on: boolean): void {
