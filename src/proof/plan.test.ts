@@ -24,8 +24,9 @@ describe('the plan of a proof', () => {
   });
 
   it('has cases of every family', () => {
-    const present = new Set(planProof(table).map(({ family }) => family));
+    const present = new Set(planProof(table, { below: true }).map(({ family }) => family));
     expect(families.filter((family) => !present.has(family))).toEqual([]);
+    expect(planProof(table).filter(({ family }) => family === 'link')).toEqual([]);
   });
 
   it('asks first for what nothing may have changed before', () => {

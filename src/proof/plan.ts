@@ -4,6 +4,7 @@ import type { Case } from './case.ts';
 import { advertisingCases } from './cases/advertising.ts';
 import { cachingCases } from './cases/caching.ts';
 import { indicationCases } from './cases/indications.ts';
+import { linkCases } from './cases/link.ts';
 import { linkLossCases } from './cases/link-loss.ts';
 import { longValueCases } from './cases/long-values.ts';
 import { malformedCases } from './cases/malformed.ts';
@@ -26,6 +27,8 @@ export type PlanOptions = {
   readonly soak?: Microseconds;
   /** Random packets of the fuzz case; default 200. */
   readonly packets?: number;
+  /** Also what lies below ATT, for links that reach `hci`; default false. */
+  readonly below?: boolean;
 };
 
 /** A soak that finds what goes wrong at once; a long one is asked for. */
@@ -38,7 +41,7 @@ export const longSoak = us(8 * 3600 * 1_000_000);
  * ids.
  */
 export function planProof(table: Table, options: PlanOptions = {}): readonly Case[] {
-  const { only = [], soak = shortSoak, packets } = options;
+  const { only = [], soak = shortSoak, packets, below = false } = options;
   const cases = [
     ...startCases(table),
     ...advertisingCases(table),
@@ -54,6 +57,7 @@ export function planProof(table: Table, options: PlanOptions = {}): readonly Cas
     ...linkLossCases(table),
     ...cachingCases(table),
     ...malformedCases(table, packets),
+    ...(below ? linkCases(table) : []),
     ...timingCases(table),
     ...soakCases(table, soak),
   ];

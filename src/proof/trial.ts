@@ -90,6 +90,11 @@ export class Trial {
     return this.#stopped;
   }
 
+  /** Writes down, for the report, what the case does to the link. */
+  remark(text: string): void {
+    if (!this.over) this.#note('link', text);
+  }
+
   /** A long case comes here now and then: whoever runs the proof may draw, and may end it. Tells whether to go on. */
   async rest(): Promise<boolean> {
     await this.#rests.breathe?.();

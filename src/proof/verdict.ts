@@ -17,6 +17,7 @@ export const families = [
   'link-loss',
   'caching',
   'malformed',
+  'link',
   'timing',
   'soak',
 ] as const;
@@ -38,6 +39,7 @@ export const familyTitles: Readonly<Record<Family, string>> = {
   'link-loss': 'Is the board safe and ready when the link is lost?',
   caching: 'Can a client that remembers the table trust it?',
   malformed: 'Does the board stand packets that break the protocol?',
+  link: 'Does the board keep the link itself in order?',
   timing: 'Does every answer come in time?',
   soak: 'Does all this hold for long?',
 };

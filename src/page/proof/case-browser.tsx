@@ -1,5 +1,5 @@
 import type { JSX } from 'preact';
-import { families, type CaseResult, type Family, type VerdictWord } from '../../proof/verdict.ts';
+import type { CaseResult, VerdictWord } from '../../proof/verdict.ts';
 import { timeWords } from '../../proof/words.ts';
 import { proofRun } from '../stores/proof.ts';
 import {
@@ -18,6 +18,7 @@ import {
 import { CaseBody } from './case-body.tsx';
 import { Prose } from './prose.tsx';
 import { verdictWords } from './verdict-words.ts';
+import { askedFamilies } from './run-facts.ts';
 
 const verdicts: readonly (readonly [VerdictWord, string])[] = [
   ['passed', 'passed'],
@@ -67,11 +68,11 @@ function Filters(): JSX.Element {
         <select
           value={listedFamily.value ?? ''}
           onChange={({ currentTarget }) => {
-            browseFamily(families.find((family): family is Family => family === currentTarget.value));
+            browseFamily(askedFamilies.find((family) => family === currentTarget.value));
           }}
         >
           <option value="">all</option>
-          {families.map((family) => (
+          {askedFamilies.map((family) => (
             <option key={family} value={family}>
               {family}
             </option>

@@ -36,13 +36,16 @@ export const currentCase: ReadonlySignal<PlannedCase | undefined> = computed(() 
 
 export const counts: ReadonlySignal<Counts> = computed(() => countVerdicts(proofRun.value?.results ?? []));
 
+/** The families that can be asked here: the page reaches its board in memory, where nothing lies below ATT. */
+export const askedFamilies: readonly Family[] = families.filter((family) => family !== 'link');
+
 /** All families in the order they run. */
 export const familyFacts: ReadonlySignal<readonly FamilyFacts[]> = computed(() => {
   const planned = new Map<Family, number>();
   for (const { family } of proofRun.value?.planned ?? []) planned.set(family, (planned.get(family) ?? 0) + 1);
-  const results = new Map<Family, CaseResult[]>(families.map((family) => [family, []]));
+  const results = new Map<Family, CaseResult[]>(askedFamilies.map((family) => [family, []]));
   for (const result of proofRun.value?.results ?? []) results.get(result.family)?.push(result);
-  return families.map((family) => {
+  return askedFamilies.map((family) => {
     const own = results.get(family) ?? [];
     return {
       family,
