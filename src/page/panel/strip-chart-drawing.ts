@@ -49,16 +49,11 @@ export function drawStripChart(
       plot.valToPos(value, 'y', true),
     ];
     ctx.save();
-    ctx.fillStyle = inks().air;
-    ctx.beginPath();
+    const mark = dotOf(inks().air, dot);
     air.times.forEach((time, i) => {
       const [x, y] = at((time - now) / 1000, air.values[i] ?? Number.NaN);
-      if (x >= bbox.left && Number.isFinite(y)) {
-        ctx.moveTo(x + dot, y);
-        ctx.arc(x, y, dot, 0, 2 * Math.PI);
-      }
+      if (x >= bbox.left && Number.isFinite(y)) ctx.drawImage(mark, x - mark.width / 2, y - mark.height / 2);
     });
-    ctx.fill();
     const held = truth.values.at(-1);
     if (held !== undefined && Number.isFinite(held)) {
       const [x, y] = at(0, held);
@@ -132,7 +127,9 @@ export function drawStripChart(
   const stopListening = onBatch((news) => {
     now = news.boardMs;
     if (!visible) return;
-    if (still && performance.now() - drawnAt < 1000) return;
+    // Drawn again when it has moved by a pixel; once a second for who wants nothing to move.
+    const pause = still ? 1000 : (1000 * seconds) / plot.width;
+    if (performance.now() - drawnAt < pause) return;
     frame ??= requestAnimationFrame(draw);
   });
   const stopPrinting = onPrinting(draw);
@@ -148,6 +145,25 @@ export function drawStripChart(
     if (frame !== undefined) cancelAnimationFrame(frame);
     plot.destroy();
   };
+}
+
+let dotKnown: { readonly key: string; readonly image: OffscreenCanvas } | undefined;
+
+/** A dot to be stamped: hundreds of them as one path take much longer to fill. */
+function dotOf(colour: string, radius: number): OffscreenCanvas {
+  const key = `${colour} ${radius}`;
+  if (dotKnown?.key === key) return dotKnown.image;
+  const size = Math.ceil(2 * radius) + 1;
+  const image = new OffscreenCanvas(size, size);
+  const ctx = image.getContext('2d');
+  if (ctx !== null) {
+    ctx.fillStyle = colour;
+    ctx.beginPath();
+    ctx.arc(size / 2, size / 2, radius, 0, 2 * Math.PI);
+    ctx.fill();
+  }
+  dotKnown = { key, image };
+  return image;
 }
 
 /** All with as many places as their distance needs. */

@@ -7,6 +7,7 @@ import type { Table } from '../../table/model.ts';
 import { chosenFault } from './chosen-fault.ts';
 import { checkText } from './check-text.ts';
 import { chosenRig } from './chosen-rig.ts';
+import { nextTurn } from './next-turn.ts';
 import type { ProofNews } from './protocol.ts';
 
 export type ProofRequest = {
@@ -52,16 +53,4 @@ export async function proveContract(
   board.stop();
   tell({ kind: 'ended', stopped: result.results.length < result.total, counts: result.counts });
   return { table, text, result };
-}
-
-/** Lets messages that wait be handled: a timer of 0 would cost 4 ms a case. */
-function nextTurn(): Promise<void> {
-  const { port1, port2 } = new MessageChannel();
-  return new Promise((resolve) => {
-    port1.onmessage = () => {
-      port1.close();
-      resolve();
-    };
-    port2.postMessage(undefined);
-  });
 }

@@ -4,6 +4,7 @@ import type { Failure } from '../../att/link.ts';
 import { BoardSession } from './board-session.ts';
 import { chosenRig } from './chosen-rig.ts';
 import { checkText, planText } from './check-text.ts';
+import { nextTurn } from './next-turn.ts';
 import type { Proved } from './proof-session.ts';
 import type { FromWorker, ToWorker } from './protocol.ts';
 
@@ -84,9 +85,7 @@ function checkSoon(message: Extract<ToWorker, { kind: 'check' }>): void {
   const isFirst = waitingCheck === undefined;
   waitingCheck = message;
   if (!isFirst) return;
-  setTimeout(() => {
-    void whole(checkNewest());
-  }, 0);
+  void whole(nextTurn().then(checkNewest));
 }
 
 async function checkNewest(): Promise<void> {
