@@ -161,6 +161,15 @@ export const budgetParts: {
 
 export type BudgetPart = keyof typeof budgetParts;
 
+/** A part by itself, with its name. */
+export type BudgetResult = {
+  readonly [Part in BudgetPart]: { readonly part: Part; readonly value: Budget[Part] };
+}[BudgetPart];
+
+export function budgetPart(part: BudgetPart, setting: Setting): BudgetResult {
+  return { part, value: budgetParts[part](setting) } as BudgetResult;
+}
+
 /** All parts. */
 export function budgetOf(table: Table, question: BudgetQuestion): Budget {
   const setting = settingOf(table, question);
