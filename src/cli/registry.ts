@@ -128,6 +128,71 @@ export const commands: readonly Command[] = [
     load: () => import('./run/prove.ts'),
   },
   {
+    name: 'record',
+    summary: 'record what a board holds and what crosses the air',
+    about:
+      'Runs the virtual board with a central beside it that reads each value once and subscribes to all, and journals the ' +
+      'console and everything that crosses. Lines typed are for the board’s console, and with @ for the central, as in `board`. ' +
+      'Ends with Ctrl-C, after --for, or at the end of standard input; what was recorded is kept, also when the program breaks.',
+    arguments: [contract],
+    options: [
+      { name: 'out', about: 'where the recording goes', value: { name: 'SESSION', kind: 'path' } },
+      { name: 'force', about: 'write over a file that is there' },
+      { name: 'for', about: 'end after this time', value: { name: 'TIME', kind: 'time' } },
+      { name: 'fast', about: 'virtual time: as fast as the machine can, for --for' },
+      seed,
+      rig,
+      format('text', 'json'),
+    ],
+    examples: [
+      { line: 'gattwright record examples/wave-tank --out tank.jsonl --for "1 min"', about: 'a minute of the demo' },
+    ],
+    load: () => import('./run/record.ts'),
+  },
+  {
+    name: 'replay',
+    summary: 'play a recording again, line by line',
+    about:
+      'Prints each line of the ledger when its time comes: ■ the board’s truth, ● what crossed the air with its delay, ▲ what is ' +
+      'wrong; then the statistics. Ends with 1 if anything is marked.',
+    arguments: [{ name: 'SESSION', about: 'a file that `record` wrote', kind: 'path' }],
+    options: [
+      { name: 'speed', about: 'how often faster than it was, or `max`; default 1', value: { name: 'N', kind: 'text' } },
+      { name: 'only', about: 'one value', value: { name: 'ID', kind: 'text' } },
+      format('text', 'json'),
+    ],
+    examples: [{ line: 'gattwright replay tank.jsonl --speed 10', about: 'ten times faster' }],
+    load: () => import('./run/replay.ts'),
+  },
+  {
+    name: 'ledger',
+    summary: 'account for every value of a recording',
+    about:
+      'Pairs each change of truth with what carried it: counts, delays (median, 95 %, worst), and marks for what was lost, late, ' +
+      'duplicated, reordered, stale or wrong. --against compares two recordings. Ends with 1 if there is a mark or a difference.',
+    arguments: [{ name: 'SESSION', about: 'a file that `record` wrote', kind: 'path' }],
+    options: [
+      { name: 'against', about: 'another recording to compare with', value: { name: 'SESSION', kind: 'path' } },
+      format('text', 'json'),
+    ],
+    examples: [{ line: 'gattwright ledger tank.jsonl --format json', about: 'for a program' }],
+    load: () => import('./run/ledger.ts'),
+  },
+  {
+    name: 'export',
+    summary: 'write a recording as CSV, Parquet, JSON lines or pcapng',
+    about:
+      'Values with their times, units, delays and marks; or, as pcapng, the packets, each wrapped as the central’s host sees it.',
+    arguments: [{ name: 'SESSION', about: 'a file that `record` wrote', kind: 'path' }],
+    options: [
+      { ...format('csv', 'parquet', 'jsonl', 'pcapng'), about: 'csv, parquet, jsonl or pcapng; default csv' },
+      { name: 'out', about: 'the file; - or nothing for standard output', value: { name: 'FILE', kind: 'path' } },
+      { name: 'force', about: 'write over a file that is there' },
+    ],
+    examples: [{ line: 'gattwright export tank.jsonl --format parquet --out tank.parquet', about: 'for a notebook' }],
+    load: () => import('./run/export.ts'),
+  },
+  {
     name: 'budget',
     summary: 'say what a contract costs: radio time, delay, charge, room',
     about:
