@@ -69,7 +69,7 @@ export function drawStripChart(
     {
       width: Math.max(80, place.clientWidth),
       height: Math.max(60, place.clientHeight),
-      padding: [6, penRoom * large, 0, 0],
+      padding: [6 * large ** 2, penRoom * large, 0, 0],
       legend: { show: false },
       cursor: { show: false },
       scales: {

@@ -6,7 +6,11 @@ import { share } from '../stores/view.ts';
 import { Act, closing, PresentAct } from './act.tsx';
 
 const nextTheme: Readonly<Record<Theme, Theme>> = { system: 'light', light: 'dark', dark: 'system' };
-const themeWords: Readonly<Record<Theme, string>> = { system: 'Light as the system', light: 'Day', dark: 'Night' };
+const themeWords: Readonly<Record<Theme, string>> = {
+  system: 'Theme: as the system',
+  light: 'Theme: day',
+  dark: 'Theme: night',
+};
 
 /** Everything that can be done with the contract's file and the page, and examples to begin with. */
 export function MoreActs(): JSX.Element {

@@ -1,5 +1,6 @@
 import {
   autocompletion,
+  completionStatus,
   pickedCompletion,
   snippet,
   startCompletion,
@@ -8,13 +9,26 @@ import {
   type CompletionResult,
 } from '@codemirror/autocomplete';
 import type { Extension } from '@codemirror/state';
+import { EditorView } from '@codemirror/view';
 import { lastGood } from '../../stores/contract.ts';
 import { explanations } from './explanations.ts';
 import { offersAt, type Offer } from './offers.ts';
 import { placeAt } from './text-place.ts';
 
 /** Offers what the contract language allows at the cursor. */
-export const completion: Extension = autocompletion({ override: [offer], icons: false, closeOnBlur: true });
+export const completion: Extension = [
+  autocompletion({ override: [offer], icons: false, closeOnBlur: true }),
+  // A list that scrolls can be reached without a pointer.
+  EditorView.updateListener.of(({ state, view }) => {
+    if (completionStatus(state) !== 'active') return;
+    view.requestMeasure({
+      read: () => view.dom.querySelector<HTMLElement>('.cm-tooltip-autocomplete > ul'),
+      write: (list) => {
+        if (list !== null) list.tabIndex = 0;
+      },
+    });
+  }),
+];
 
 async function offer(context: CompletionContext): Promise<CompletionResult | null> {
   const text = context.state.doc.toString();
