@@ -3,9 +3,12 @@ import type { JSX } from 'preact';
 import { contractText } from '../stores/contract.ts';
 import { fileName } from '../stores/document.ts';
 import { say } from '../stores/words.ts';
+import { adoptStyles } from '../styles/adopt.ts';
 import { carriedFragment } from './carried-text.ts';
 import { longestInCode, QrCode } from './qr-code.tsx';
-import './share.css';
+import styles from './share.css?inline';
+
+adoptStyles(styles);
 
 /** Where the page lies for the phone: this page's own address, until the user says another. */
 const pageAddress = signal(location.origin + location.pathname);
