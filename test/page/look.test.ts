@@ -3,6 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { expect, it } from 'vitest';
 import type { Page } from 'playwright-core';
 import { shoot } from './support/browser.ts';
+import { act, plate, ready } from './support/panel.ts';
 import { describePage } from './support/suite.ts';
 
 const axe = readFileSync(fileURLToPath(import.meta.resolve('axe-core/axe.min.js')), 'utf8');
@@ -30,6 +31,55 @@ describePage('the look', (visit) => {
           if (size.width !== 1920) expect(await seriousFaults(page), name).toEqual([]);
         }
       }
+    },
+  );
+
+  it.each([{ dark: false }, { dark: true }])(
+    'hinders nobody in what comes and goes (dark: $dark)',
+    async ({ dark }) => {
+      const page = await visit({ dark });
+      await ready(page);
+      const look = async (name: string): Promise<void> => {
+        await shoot(page, `state-${name}-${dark ? 'dark' : 'light'}`);
+        expect(await seriousFaults(page), name).toEqual([]);
+      };
+      const press = (name: string): Promise<void> => page.getByRole('button', { name, exact: true }).first().click();
+
+      await plate(page, 'paddle').getByRole('textbox').fill('5');
+      await act(page, 'paddle', 'Write').click();
+      await plate(page, 'paddle').locator('.panel-refused').waitFor();
+      await look('refused');
+      await press('More');
+      await page.locator('.shell-more li').first().waitFor();
+      await look('menu');
+      await page.keyboard.press('Escape');
+      await press('Packets');
+      await page.locator('.packets-list li').first().waitFor();
+      await look('packets');
+      await press('Packets');
+      await press('Present');
+      await page.locator('.panel-presentation').waitFor();
+      await look('presentation');
+      await page.keyboard.press('Escape');
+      await press('Drop link');
+      await page.locator('.link-lost').waitFor();
+      await look('lost');
+      await page.locator('.shell-views a[href="#contract"]').click();
+      await page.locator('.cm-line', { hasText: 'unit: hertz' }).click();
+      await page.keyboard.press('End');
+      await page.keyboard.press('Backspace');
+      await page.locator('.contract-finding, .contract-findings li').first().waitFor();
+      await look('finding');
+      await page.keyboard.type('z');
+      await page.keyboard.press('Enter');
+      await page.keyboard.press('Control+Space');
+      await page.locator('.cm-tooltip-autocomplete li').first().waitFor();
+      await look('completion');
+      await page.keyboard.press('Escape');
+      await press('More');
+      await page.locator('.shell-more').getByRole('button', { name: 'dimmer' }).click();
+      await page.locator('dialog[open]').waitFor();
+      await look('question');
     },
   );
 });
