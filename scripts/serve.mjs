@@ -3,6 +3,7 @@ import { createReadStream, existsSync, readFileSync, statSync } from 'node:fs';
 import { createServer } from 'node:http';
 import { extname, join, normalize, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { createGzip } from 'node:zlib';
 
 const types = {
   '.html': 'text/html; charset=utf-8',
@@ -14,6 +15,9 @@ const types = {
   '.webmanifest': 'application/manifest+json',
   '.md': 'text/markdown; charset=utf-8',
 };
+
+/** Fonts and pictures are compressed already. */
+const compressible = new Set(['.html', '.js', '.css', '.svg', '.webmanifest', '.md']);
 
 /**
  * Serves `folder` on 127.0.0.1.
@@ -71,9 +75,14 @@ function answer(folder, policy, request, response) {
   const isLasting = path.includes(`${sep}assets${sep}`);
   response.setHeader('Cache-Control', isLasting ? 'public, max-age=31536000, immutable' : 'no-cache');
   response.setHeader('Content-Type', types[extname(path)] ?? 'application/octet-stream');
-  response.setHeader('Content-Length', statSync(path).size);
+  response.setHeader('Vary', 'Accept-Encoding');
+  const zipped = compressible.has(extname(path)) && /\bgzip\b/.test(request.headers['accept-encoding'] ?? '');
+  if (zipped) response.setHeader('Content-Encoding', 'gzip');
+  else response.setHeader('Content-Length', statSync(path).size);
   if (request.method === 'HEAD') return response.end();
-  createReadStream(path).pipe(response);
+  const file = createReadStream(path);
+  if (zipped) file.pipe(createGzip()).pipe(response);
+  else file.pipe(response);
 }
 
 /** The file for a request's path, always within the folder. */

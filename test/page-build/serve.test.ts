@@ -65,6 +65,14 @@ describe('the server of the page', () => {
     expect(headers['cache-control']).toContain('immutable');
   });
 
+  it('compresses scripts for those who take it', async () => {
+    const { port } = new URL(server.url);
+    const { headers } = await fetch(`http://127.0.0.1:${port}/assets/a%20b.js`);
+    expect(headers.get('content-encoding')).toBe('gzip');
+    expect((await get('/assets/a%20b.js')).headers['content-encoding']).toBeUndefined();
+    expect(await (await fetch(`${server.url}assets/a%20b.js`)).text()).toBe('let x;');
+  });
+
   it.each([
     '/../secret.txt',
     '/%2e%2e/secret.txt',
