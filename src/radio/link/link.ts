@@ -269,7 +269,8 @@ export class Link implements Appointment {
       this.#finish();
       return;
     }
-    this.#lastServed = this.#anchor;
+    // An event that the peripheral could not listen to has served nobody: it still waits.
+    if (this.#listening) this.#lastServed = this.#anchor;
     const answer = interFrameSpace + peripheral.timeOnAir(0);
     this.#send(central, 'central-sent', us(this.#firstLimit - answer));
   }
