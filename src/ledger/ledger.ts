@@ -256,7 +256,6 @@ export class Ledger {
 
   #begin(): void {
     this.#clients.clear();
-    this.#asked = [];
     for (const value of this.values) value.reset();
   }
 }

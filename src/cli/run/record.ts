@@ -3,6 +3,7 @@ import { us } from '../../base/quantity.ts';
 import { VirtualBoard } from '../../board/virtual-board.ts';
 import { parseConsoleLine } from '../../board/console.ts';
 import { Ledger } from '../../ledger/ledger.ts';
+import { keepTime } from '../../ledger/keep-time.ts';
 import { observeLink } from '../../ledger/observe.ts';
 import { reportText } from '../../ledger/report-text.ts';
 import { reportLedger } from '../../ledger/report.ts';
@@ -21,9 +22,6 @@ import { required, type Run } from '../command.ts';
 import type { Io } from '../io.ts';
 import { openCompiled } from '../open-contract.ts';
 import { timeOption } from '../time-option.ts';
-
-/** How often the board is asked for its time: clocks drift apart. */
-const askEvery = us(5_000_000);
 
 export const run: Run = async (input, io) => {
   const compiled = await openCompiled(required(input, 'FILE'), io);
@@ -74,11 +72,7 @@ export const run: Run = async (input, io) => {
 
   // What the board held before anybody listened.
   for (const { id } of table.values) link.console?.send(`get ${id}`);
-  const ask = (): void => {
-    link.console?.send('time');
-    clock.schedule(us(clock.now() + askEvery), ask);
-  };
-  ask();
+  if (link.console !== undefined) keepTime(link.console, clock);
   await begin(central, table);
   await untilEnd(io, { clock, limit, central, type: (line) => link.console?.send(line), link: raw });
   await link.close();
