@@ -231,12 +231,13 @@ uint32_t gw_board_poll(struct gw_board *board) {
   gw_unlock(board);
   bool again = run_handlers(board);
   gw_lock(board);
-  next = earlier(next, gw_indicate_expire(board));
+  gw_indicate_expire(board);
   next = earlier(next, gw_publish_due(board));
   for (unsigned i = 0; i < GW_CONNECTIONS; i++) {
     gw_notify_owed(board, &board->links[i]);
     gw_indicate_next(board, &board->links[i]);
   }
+  next = earlier(next, gw_indicate_expire(board));
   uint64_t now = board->now;
   gw_unlock(board);
   if (again) return 0;
