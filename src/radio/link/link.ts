@@ -12,7 +12,7 @@ import {
   type ChannelSet,
 } from '../pdu/channel-selection.ts';
 import { encodeDataPdu } from '../pdu/data-pdu.ts';
-import type { Appointment } from '../radio.ts';
+import type { Appointment, Radio } from '../radio.ts';
 import type { Instant } from './instant.ts';
 import type { LinkEnd, OnAir } from './link-end.ts';
 
@@ -403,11 +403,18 @@ export class Link implements Appointment {
     const pair = this.central.nextTime(this.#at) + this.peripheral.nextTime(this.#at) + 2 * interFrameSpace;
     for (const other of this.#neighbours(end)) {
       const soon = other.anchorAfter(this.#at) < this.#at + pair;
-      if (soon || other.overlaps(this.#at, us(this.#at + 1))) other.attend(2);
-      if (other.overlaps(this.#at, us(this.#at + 1))) return false;
+      const taken = other.#holds(end.radio, this.#at);
+      if (soon || taken) other.attend(2);
+      if (taken) return false;
       if (soon && other.#lastServed < this.#lastServed) return false;
     }
     return true;
+  }
+
+  /** Whether an event that is under way, or about to be, has the radio: not that of a peripheral that left it to another. */
+  #holds(radio: Radio, at: Microseconds): boolean {
+    const left = this.#phase !== 'anchor' && !this.#listening && radio === this.peripheral.radio;
+    return !left && this.overlaps(at, us(at + 1));
   }
 
   #emptyPair(): number {
