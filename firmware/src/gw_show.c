@@ -9,8 +9,10 @@ struct number {
 
 /** Multiplies unless 64 bits do not hold it. */
 static bool times(uint64_t *value, uint32_t factor) {
-  if (factor != 0 && *value > UINT64_MAX / factor) return false;
-  *value *= factor;
+  uint64_t low = (*value & UINT32_MAX) * factor;
+  uint64_t high = (*value >> 32) * factor + (low >> 32);
+  if (high > UINT32_MAX) return false;
+  *value = high << 32 | (low & UINT32_MAX);
   return true;
 }
 
