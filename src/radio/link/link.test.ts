@@ -103,7 +103,7 @@ describe('making a connection', () => {
     bench.board.advertise();
     bench.central.create(addressOf(1));
     let request = true;
-    bench.room.interfere((packet, from) => {
+    bench.room.interfere((_, from) => {
       // Let the advertisement through, and nothing from the central.
       if (from.id === 0) request = false;
       return from.id === 0 || !request;
