@@ -105,11 +105,12 @@ function failsafeOf(value: ValueDefinition): { readonly raw: Bytes; readonly wit
   return value.onLinkLoss.kind === 'set' ? value.onLinkLoss : { raw: value.start, within: us(0) };
 }
 
-/** Ends the connection; gives how long the board may take to notice. */
+/** Ends the connection; gives how long the board may take to notice: a goodbye is on its way for a while. */
 async function end(trial: Trial, client: Client, how: End): Promise<Microseconds> {
+  const begun = trial.now;
   if (how === 'leave') await trial.leave(client);
   else await trial.lose(client);
-  return how === 'leave' ? us(0) : trial.table.radio.connection.timeout;
+  return how === 'leave' ? us(trial.now - begun) : trial.table.radio.connection.timeout;
 }
 
 async function goesSafe(trial: Trial, value: ValueDefinition, how: End): Promise<void> {
