@@ -5,7 +5,7 @@ import type { MarkKind } from './mark.ts';
 import type { Way } from './observation.ts';
 
 /** One line of the ledger. Times are the host's; `value` is the index of the value in the table. */
-export type Entry = TruthEntry | AirEntry | MissingEntry | RefusedEntry;
+export type Entry = TruthEntry | AirEntry | MissingEntry | RefusedEntry | LinkEntry;
 
 /** The truth changed. */
 export type TruthEntry = {
@@ -62,6 +62,15 @@ export type RefusedEntry = {
   readonly access: 'read' | 'write';
   readonly code: number | undefined;
   readonly raw: Bytes | undefined;
+};
+
+/** A connection began or ended, or the board was reset. It belongs to no value. */
+export type LinkEntry = {
+  readonly kind: 'link';
+  readonly value: -1;
+  readonly at: Microseconds;
+  readonly event: 'connected' | 'disconnected' | 'reset';
+  readonly raw: undefined;
 };
 
 /** The mark of an entry, if it has one. */

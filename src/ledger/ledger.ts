@@ -2,7 +2,7 @@ import { us, type Microseconds } from '../base/quantity.ts';
 import { parseConsoleLine, type ConsoleLine, type ConsoleNote } from '../board/console.ts';
 import type { Table } from '../table/model.ts';
 import { BoardClock, type Alignment } from './board-clock.ts';
-import type { Entry } from './entry.ts';
+import type { Entry, LinkEntry } from './entry.ts';
 import type { Observation } from './observation.ts';
 import { ValueLedger } from './value-ledger.ts';
 
@@ -43,6 +43,7 @@ export class Ledger {
   /** In the order of the table. */
   readonly values: readonly ValueLedger[];
   readonly #table: Table;
+  readonly #onEntry: (entry: Entry) => void;
   readonly #clock = new BoardClock();
   readonly #byId: ReadonlyMap<string, ValueLedger>;
   /** What crossed and waits for the console. */
@@ -65,6 +66,7 @@ export class Ledger {
     const patience = Math.max(1_000_000, 4 * transit);
     const onEntry = options.onEntry ?? (() => undefined);
     this.#table = table;
+    this.#onEntry = onEntry;
     this.values = table.values.map((value) => new ValueLedger(value, this.#clock, { transit, patience, onEntry }));
     this.#byId = new Map(this.values.map((value) => [value.definition.id, value]));
   }
@@ -142,11 +144,13 @@ export class Ledger {
   #judge(held: Held): void {
     switch (held.kind) {
       case 'connected':
+        if (!this.#mtus.has(held.connection)) this.#tellLink('connected', held.at);
         this.#mtus.set(held.connection, held.mtu);
         this.#countOthers();
         return;
       case 'disconnected':
         this.#mtus.delete(held.connection);
+        this.#tellLink('disconnected', held.at);
         this.#countOthers();
         for (const value of this.values) value.unsubscribed(held.connection, held.at);
         return;
@@ -190,7 +194,10 @@ export class Ledger {
       this.#garbled(text, at);
       return;
     }
-    if (taken.reset) this.#begin();
+    if (taken.reset) {
+      this.#begin();
+      this.#tellLink('reset', at);
+    }
     this.#follow(taken.stamp, at);
     if (line.kind === 'time') this.#answered(taken.stamp, at);
     if (line.kind === 'note') this.#noted(line.event, at);
@@ -239,6 +246,10 @@ export class Ledger {
     this.#countOthers();
   }
 
+  #tellLink(event: LinkEntry['event'], at: Microseconds): void {
+    this.#onEntry({ kind: 'link', value: -1, at, event, raw: undefined });
+  }
+
   #countOthers(): void {
     for (const value of this.values) value.othersMayWrite = this.#clients.size > this.#mtus.size;
   }
@@ -251,6 +262,7 @@ export class Ledger {
   #reset(at: Microseconds): void {
     this.#work(at);
     this.#begin();
+    this.#tellLink('reset', at);
     this.#clock.reset();
   }
 

@@ -36,7 +36,7 @@ export type LedgerRow = {
 /** @param entry of a ledger of this table */
 export function rowOf(table: Table, entry: Entry): LedgerRow | undefined {
   const definition = table.values[entry.value];
-  if (definition === undefined) return undefined;
+  if (definition === undefined || entry.kind === 'link') return undefined;
   const base = {
     time: entry.at / 1e6,
     id: definition.id,
