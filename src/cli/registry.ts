@@ -1,3 +1,4 @@
+import { emitters } from '../emit/registry.ts';
 import type { Command, OptionDeclaration } from './command.ts';
 
 const format = (...kinds: readonly string[]): OptionDeclaration => ({
@@ -264,6 +265,30 @@ export const commands: readonly Command[] = [
       },
     ],
     load: () => import('./run/budget.ts'),
+  },
+  {
+    name: 'emit',
+    summary: 'make firmware from a contract',
+    about:
+      `Writes a folder that builds as it is. ${emitters.map(({ name, title }) => `${name}: ${title}.`).join(' ')} ` +
+      'A file that was changed since it was written is not written over; app.c, the program to begin with, never.',
+    arguments: [{ name: 'OUTPUT', about: 'what to make', kind: { oneOf: emitters.map(({ name }) => name) } }, contract],
+    options: [
+      { name: 'out', about: 'the folder; made if it is missing', value: { name: 'FOLDER', kind: 'path' } },
+      {
+        name: 'prefix',
+        about: 'what every C name begins with; default: from the board’s name',
+        value: { name: 'NAME', kind: 'text' },
+      },
+      { name: 'force', about: 'write over files that were changed' },
+    ],
+    examples: [
+      {
+        line: 'gattwright emit firmware-c examples/wave-tank --out tank-firmware',
+        about: 'then: cmake -S tank-firmware -B build && cmake --build build',
+      },
+    ],
+    load: () => import('./run/emit.ts'),
   },
   {
     name: 'diff',

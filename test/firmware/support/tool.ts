@@ -2,10 +2,9 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, describe } from 'vitest';
 
-export const repository = fileURLToPath(new URL('../../..', import.meta.url));
+export { repository } from './repository.ts';
 
 /** The flags that all C of ours must compile under without a word. */
 export const strictFlags = (
