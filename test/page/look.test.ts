@@ -12,7 +12,7 @@ const sizes = [
   { width: 1920, height: 1080 },
   { width: 390, height: 844 },
 ];
-const views = ['contract', 'panel', 'proof'] as const;
+const views = ['contract', 'panel', 'proof', 'budget'] as const;
 
 describePage('the look', (visit) => {
   it.each([{ dark: false }, { dark: true }])(
@@ -89,6 +89,10 @@ async function settle(page: Page, view: (typeof views)[number]): Promise<void> {
   if (view === 'contract') await page.locator('.cm-content').waitFor();
   if (view === 'panel') await page.getByRole('button', { name: 'Subscribe to all' }).click();
   if (view === 'panel') await page.getByRole('button', { name: 'Subscribe to all' }).waitFor({ state: 'detached' });
+  if (view === 'budget') {
+    await page.locator('#budget-room').waitFor();
+    for (const more of await page.locator('.budget-view summary').all()) await more.click();
+  }
   if (view !== 'proof') return;
   // A fault, so that a failed case is seen too.
   await page.getByRole('checkbox', { name: 'A number outside its range is clamped silently' }).check();

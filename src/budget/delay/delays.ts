@@ -65,6 +65,8 @@ const aloneMessages = 300;
 /** What one message in a million exceeds stands for the worst of a distribution without end. */
 const almostAll = 1 - 1e-6;
 const curvePoints = 60;
+/** A curve goes on for so many times what the link itself takes, at the most. */
+const mostOfLink = 4;
 
 /** One message that waits for the link. */
 type Message = Pick<Delay, 'id' | 'from' | 'hold'> & { readonly payloads: readonly number[] };
@@ -129,7 +131,9 @@ function delayOf(message: Message, connection: Connection, loaded: Loaded, seed:
   const closedMean = fits ? meanOfHeld(free) : Number.NaN;
   const alone = fits ? runAlone(connection, direction, payloads, seed) : undefined;
   const sorted = loaded.delays.slice().sort();
-  const end = fits ? Math.max(quantileOfHeld(held, 0.995), quantileOf(sorted, 0.995) || 0) : 0;
+  // A hold that is far longer than the link takes would leave nothing to see of the link.
+  const radioEnd = Math.max(quantileOfHeld(free, 0.995), quantileOf(sorted, 0.995) || 0);
+  const end = fits ? Math.min(Math.max(quantileOfHeld(held, 0.995), radioEnd), mostOfLink * radioEnd) : 0;
   return {
     id,
     from,

@@ -156,7 +156,9 @@ function adviceFor(
   const longest = Math.max(0, ...several.map(({ sent }) => sent + valueHeader + 4));
   if (several.length > 0 && longest <= 251 && longest > connection.dataLength) {
     const ids = several.map(({ id }) => `\`${id}\``).join(', ');
-    advice.push(`${ids} need several packets a message: \`data-length: ${longest}\` puts each into one`);
+    advice.push(
+      `${ids} ${several.length === 1 ? 'needs' : 'need'} several packets a message: \`data-length: ${longest}\` puts ${several.length === 1 ? 'it' : 'each'} into one`,
+    );
   }
   for (const { id, bounded } of streams) {
     if (!bounded) advice.push(`\`${id}\` has no rate bound: give it \`at-most\`, or its share is a guess`);

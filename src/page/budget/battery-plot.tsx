@@ -4,10 +4,11 @@ import { lifeText, percentText, three } from '../../budget/budget-text.ts';
 import type { Energy } from '../../budget/energy/energy.ts';
 import { supplyPresets, type SupplyKey } from '../../budget/energy/supply.ts';
 import { logAxis } from './axis.ts';
-import { Choice, Dial, inDigits, type Course } from './dial.tsx';
+import { inDigits, type Course } from './course.ts';
+import { Choice, Dial } from './dial.tsx';
 import { AdvertisingDial, IntervalDial, LatencyDial } from './dials.tsx';
 import { figureWords } from './figure-words.ts';
-import { Axes, Drawing, PlotSheet, xAt, type Box } from './plot.tsx';
+import { Axes, boxIn, Drawing, PlotSheet, xAt } from './plot.tsx';
 import { parts } from './reckoned.ts';
 import { choosePreset, figure, surroundings } from './tried.ts';
 
@@ -69,6 +70,7 @@ export function BatteryPlot(): JSX.Element | null {
               label={figureWords[key].name}
               unit={figureWords[key].unit}
               value={surroundings.value.supply[key].likely}
+              per={key === 'usable' ? 0.01 : 1}
               course={course}
               part="energy"
               onChange={(value) => {
@@ -93,7 +95,9 @@ export function BatteryPlot(): JSX.Element | null {
       <Drawing
         height={150}
         words={`Life of the cell: connected ${lifeText(part.connected.lifeHours.likely)}, advertising ${lifeText(part.advertising.lifeHours.likely)}`}
-        draw={(width) => <Lives advertising={part.advertising} connected={part.connected} width={width} />}
+        draw={(width, height) => (
+          <Lives advertising={part.advertising} connected={part.connected} width={width} height={height} />
+        )}
       />
       <Choice
         label="Below: the board is"
@@ -108,7 +112,7 @@ export function BatteryPlot(): JSX.Element | null {
       </div>
       <ul class="budget-advice">
         {shown.caveats.map((caveat) => (
-          <li key={caveat}>▲ {caveat.replaceAll('`', '')}</li>
+          <li key={caveat}>▲ {caveat.replace('`otherUa`', `“${figureWords.otherUa.name}”`)}</li>
         ))}
       </ul>
     </PlotSheet>
@@ -119,27 +123,29 @@ function Lives(props: {
   readonly advertising: Energy;
   readonly connected: Energy;
   readonly width: number;
+  readonly height: number;
 }): JSX.Element {
-  const { advertising, connected, width } = props;
+  const { advertising, connected, width, height } = props;
   const days = (hours: number): number => Math.min(1e5, Math.max(hours / 24, 0.01));
   const all = [advertising, connected].flatMap(({ lifeHours }) => [days(lifeHours.low), days(lifeHours.high)]);
   const x = logAxis(Math.min(...all), Math.max(...all));
-  const box: Box = { left: 92, top: 6, width: width - 112, height: 90 };
+  const box = { ...boxIn(width, height, 92), top: 6, height: height * 0.6 };
+  const lane = box.height / 2;
   return (
     <g>
       <Axes box={box} x={x} xWords="days" showX={(value) => String(value)} />
       {[connected, advertising].map(({ activity, lifeHours }, i) => {
-        const y = box.top + 10 + i * 42;
+        const y = box.top + 6 + i * lane;
         const low = xAt(box, x, days(lifeHours.low));
         const high = xAt(box, x, days(lifeHours.high));
         const likely = xAt(box, x, days(lifeHours.likely));
         return (
           <g key={activity}>
-            <text x={box.left - 8} y={y + 15} text-anchor="end" dominant-baseline="middle">
+            <text x={box.left - 8} y={y + lane / 2 - 6} text-anchor="end" dominant-baseline="middle">
               {activity}
             </text>
-            <rect class="budget-range" x={low} y={y} width={Math.max(2, high - low)} height={30} />
-            <line class="budget-likely" x1={likely} x2={likely} y1={y - 3} y2={y + 33} />
+            <rect class="budget-range" x={low} y={y} width={Math.max(2, high - low)} height={lane - 12} />
+            <line class="budget-likely" x1={likely} x2={likely} y1={y - 3} y2={y + lane - 9} />
           </g>
         );
       })}
@@ -257,9 +263,9 @@ function Table({ part }: { readonly part: { readonly advertising: Energy; readon
           {(Object.keys(supply) as SupplyKey[]).map((key) => (
             <tr key={key}>
               <th scope="row">{figureWords[key].name}</th>
-              <td>{three(supply[key].low)}</td>
-              <td>{three(supply[key].likely)}</td>
-              <td>{three(supply[key].high)}</td>
+              {([supply[key].low, supply[key].likely, supply[key].high] as const).map((value, i) => (
+                <td key={i}>{three(figureWords[key].unit === '%' ? 100 * value : value)}</td>
+              ))}
               <td>{figureWords[key].unit}</td>
             </tr>
           ))}

@@ -4,7 +4,7 @@ import { comparedText, timeText } from '../../budget/budget-text.ts';
 import type { Delay, Marks } from '../../budget/delay/delays.ts';
 import { linearAxis, timeUnit } from './axis.ts';
 import { EncryptionChoice, IntervalDial, LatencyDial, LossDial, PhyChoice, TimeoutDial } from './dials.tsx';
-import { Axes, Drawing, pathOf, PlotSheet, xAt, yAt, type Box } from './plot.tsx';
+import { Axes, boxIn, Drawing, pathOf, PlotSheet, xAt, yAt } from './plot.tsx';
 import { parts } from './reckoned.ts';
 
 const chosenKey = signal<string | undefined>(undefined);
@@ -23,7 +23,10 @@ export function DelayPlot(): JSX.Element | null {
   const found = delays.value;
   if (found === undefined) return null;
   const { values } = found;
-  const chosen = values.find((value) => keyOf(value) === chosenKey.value) ?? values[0];
+  const chosen =
+    values.find((value) => keyOf(value) === chosenKey.value) ??
+    values.find(({ id }) => id === parts.value.link?.blame) ??
+    values[0];
   return (
     <PlotSheet
       id="delay"
@@ -59,7 +62,7 @@ export function DelayPlot(): JSX.Element | null {
         <Drawing
           height={300}
           words={`Share of messages of ${chosen.id} that have arrived within a time: half within ${timeText(chosen.link.median)}, 95 % within ${timeText(chosen.link.p95)}`}
-          draw={(width) => <Curves delay={chosen} width={width} />}
+          draw={(width, height) => <Curves delay={chosen} width={width} height={height} />}
         />
       )}
       {chosen !== undefined && !chosen.fits && <p>▲ A packet of this value does not fit the connection interval.</p>}
@@ -84,12 +87,20 @@ function Lead({ delay }: { readonly delay: Delay }): JSX.Element {
   );
 }
 
-function Curves({ delay, width }: { readonly delay: Delay; readonly width: number }): JSX.Element {
+function Curves({
+  delay,
+  width,
+  height,
+}: {
+  readonly delay: Delay;
+  readonly width: number;
+  readonly height: number;
+}): JSX.Element {
   const { curve, link } = delay;
   const most = curve.at(-1)?.timeUs ?? 1;
   const x = linearAxis(most, 0, width < 500 ? 4 : 8);
   const y = linearAxis(1, 0, 4);
-  const box: Box = { left: 46, top: 26, width: width - 62, height: 218 };
+  const box = boxIn(width, height);
   const unit = timeUnit(x.to);
   const line = (of: 'link' | 'whole'): string =>
     pathOf(curve.map((point) => [xAt(box, x, point.timeUs), yAt(box, y, point[of])]));

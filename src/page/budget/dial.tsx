@@ -1,18 +1,7 @@
 import type { JSX } from 'preact';
 import type { BudgetPart } from '../../budget/budget.ts';
+import { movedTo, placeOf, positions, type Course } from './course.ts';
 import { lookAt } from './reckoned.ts';
-
-/** Steps of a slider from end to end. */
-const positions = 400;
-
-/** How a slider goes through its values. */
-export type Course = {
-  readonly from: number;
-  readonly to: number;
-  readonly kind: 'linear' | 'log';
-  /** To a value that may be. */
-  round(value: number): number;
-};
 
 /** A quantity that can be dragged and typed: the same signal may stand beside several drawings. */
 export function Dial(props: {
@@ -45,9 +34,9 @@ export function Dial(props: {
         aria-valuetext={`${shown} ${unit}`}
         min={0}
         max={positions}
-        value={Math.round(positions * shareOf(course, value))}
+        value={placeOf(course, value)}
         onInput={({ currentTarget }) => {
-          move(course.round(valueAt(course, Number(currentTarget.value) / positions)));
+          move(movedTo(course, value, Number(currentTarget.value)));
         }}
       />
       <span class="budget-dial-entry">
@@ -103,24 +92,3 @@ export function Choice<Word extends string>(props: {
     </div>
   );
 }
-
-function shareOf({ from, to, kind }: Course, value: number): number {
-  const share =
-    kind === 'log' ? Math.log(Math.max(value, from) / from) / Math.log(to / from) : (value - from) / (to - from);
-  return Math.min(1, Math.max(0, share));
-}
-
-function valueAt({ from, to, kind }: Course, share: number): number {
-  return kind === 'log' ? from * (to / from) ** share : from + share * (to - from);
-}
-
-/** In steps, and in three digits: what a hand can set. */
-export function inSteps(step: number): (value: number) => number {
-  return (value) => Math.max(step, Math.round(value / step) * step);
-}
-
-export function inDigits(digits: number): (value: number) => number {
-  return (value) => Number(value.toPrecision(digits));
-}
-
-export const whole = (value: number): number => Math.round(value);

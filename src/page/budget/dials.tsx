@@ -4,7 +4,8 @@ import type { BudgetPart } from '../../budget/budget.ts';
 import { needsEncryption } from '../../budget/budget.ts';
 import { radioLimits } from '../../budget/limits/connection-limits.ts';
 import type { Phy } from '../../contract/model.ts';
-import { Choice, Dial, inSteps, whole, type Course } from './dial.tsx';
+import { inSteps, whole, type Course } from './course.ts';
+import { Choice, Dial } from './dial.tsx';
 import { contractNow, tableNow } from './reckoned.ts';
 import { surround, surroundings, tried, tryOut } from './tried.ts';
 

@@ -5,9 +5,10 @@ import { comparedText, percentText, three, timeText } from '../../budget/budget-
 import type { Found } from '../../budget/found/found.ts';
 import { scanPatterns } from '../../budget/found/scan.ts';
 import { linearAxis, timeUnit } from './axis.ts';
-import { Dial, inSteps, type Course } from './dial.tsx';
+import { inSteps, type Course } from './course.ts';
+import { Dial } from './dial.tsx';
 import { AdvertisingDial } from './dials.tsx';
-import { Axes, Drawing, pathOf, PlotSheet, xAt, yAt, type Box } from './plot.tsx';
+import { Axes, boxIn, Drawing, pathOf, PlotSheet, xAt, yAt } from './plot.tsx';
 import { lookAt, parts } from './reckoned.ts';
 import { surround, surroundings } from './tried.ts';
 
@@ -83,7 +84,7 @@ export function FoundPlot(): JSX.Element | null {
       <Drawing
         height={300}
         words={`Share of boards heard within a time: mean ${timeText(mean.closed)}, 95 % within ${timeText(p95)}`}
-        draw={(width) => <Curves one={one} width={width} />}
+        draw={(width, height) => <Curves one={one} width={width} height={height} />}
       />
       <p class="budget-key">
         <span class="budget-key-line" /> analysis, event by event <span class="air-ink">●</span> run, 500 boards
@@ -92,13 +93,21 @@ export function FoundPlot(): JSX.Element | null {
   );
 }
 
-function Curves({ one, width }: { readonly one: Found; readonly width: number }): JSX.Element {
+function Curves({
+  one,
+  width,
+  height,
+}: {
+  readonly one: Found;
+  readonly width: number;
+  readonly height: number;
+}): JSX.Element {
   const { curve, closedCurve, mean, p95 } = one;
   const most = Math.max(p95 * 1.4, mean.closed * 1.4, 1000);
   const end = Number.isFinite(most) ? most : 60_000_000;
   const x = linearAxis(end, 0, width < 500 ? 4 : 8);
   const y = linearAxis(1, 0, 4);
-  const box: Box = { left: 46, top: 26, width: width - 62, height: 218 };
+  const box = boxIn(width, height);
   const unit = timeUnit(x.to);
   // A stair: the share rises with each event.
   const stairs: (readonly [number, number])[] = [[xAt(box, x, 0), yAt(box, y, 0)]];

@@ -154,7 +154,9 @@ function Timeline({
       <Drawing
         height={64}
         words={`${events.length} connection events on one line of time, ${interval / 1000} ms apart; packets fill little of it`}
-        draw={(width) => <Overview events={events} interval={interval} width={width} chosen={index} />}
+        draw={(width, height) => (
+          <Overview events={events} interval={interval} width={width} height={height} chosen={index} />
+        )}
       />
       <label class="budget-event">
         Event shown large
@@ -170,7 +172,9 @@ function Timeline({
       <Drawing
         height={150}
         words={`Event ${index + 1} to scale: ${countText(packets, 'packet')}`}
-        draw={(width) => (event === undefined ? null : <OneEvent event={event} interval={interval} width={width} />)}
+        draw={(width, height) =>
+          event === undefined ? null : <OneEvent event={event} interval={interval} width={width} height={height} />
+        }
       />
     </figure>
   );
@@ -180,29 +184,31 @@ function Overview(props: {
   readonly events: readonly EventTrace[];
   readonly interval: number;
   readonly width: number;
+  readonly height: number;
   readonly chosen: number;
 }): JSX.Element {
-  const { events, interval, width, chosen } = props;
+  const { events, interval, width, height, chosen } = props;
+  const middle = height / 2;
   const first = events[0]?.anchor ?? 0;
   const scale = (width - 2) / (Math.max(1, events.length) * interval);
   return (
     <g>
-      <line class="budget-rule" x1={0} x2={width} y1={32} y2={32} />
+      <line class="budget-rule" x1={0} x2={width} y1={middle} y2={middle} />
       {events.map(({ anchor, packets }, i) => {
         const x = (anchor - first) * scale + 1;
         return (
           <g key={anchor}>
             {i === chosen && (
-              <rect class="budget-chosen" x={x} y={2} width={Math.max(2, interval * scale - 1)} height={60} />
+              <rect class="budget-chosen" x={x} y={2} width={Math.max(2, interval * scale - 1)} height={height - 4} />
             )}
-            <line class="budget-tick" x1={x} x2={x} y1={26} y2={38} />
+            <line class="budget-tick" x1={x} x2={x} y1={middle - 6} y2={middle + 6} />
             {packets.map(({ start, time, from, payload, heard }) => (
               <rect
                 key={start}
                 class={packetClass(from, payload, heard)}
                 x={(start - first) * scale + 1}
                 width={Math.max(1, time * scale)}
-                y={from === 'central' ? 10 : 32}
+                y={from === 'central' ? middle - 22 : middle}
                 height={22}
               />
             ))}
@@ -222,15 +228,18 @@ function OneEvent({
   event,
   interval,
   width,
+  height,
 }: {
   readonly event: EventTrace;
   readonly interval: number;
   readonly width: number;
+  readonly height: number;
 }): JSX.Element {
   const last = event.packets.at(-1);
   const end = last === undefined ? interval : last.start + last.time - event.anchor + 150;
   const axis = linearAxis(Math.min(interval, end * 1.05));
-  const box: Box = { left: 8, top: 8, width: width - 24, height: 92 };
+  const box: Box = { left: 8, top: 8, width: width - 24, height: height * 0.61 };
+  const lane = box.height / 2 - 8;
   const unit = timeUnit(axis.to);
   return (
     <g>
@@ -243,7 +252,7 @@ function OneEvent({
       {event.packets.map(({ start, time, from, payload, heard }) => {
         const x = xAt(box, axis, start - event.anchor);
         const across = xAt(box, axis, start - event.anchor + time) - x;
-        const y = from === 'central' ? 14 : 56;
+        const y = box.top + (from === 'central' ? 4 : 4 + lane + 4);
         return (
           <g key={start}>
             <rect
@@ -251,14 +260,14 @@ function OneEvent({
               x={x}
               y={y}
               width={Math.max(1.5, across)}
-              height={36}
+              height={lane}
               rx={from === 'central' ? 3 : 0}
             />
-            {across > 58 && (
+            {across > 50 && (
               <text
                 class="budget-packet-words"
                 x={x + across / 2}
-                y={y + 18}
+                y={y + lane / 2}
                 text-anchor="middle"
                 dominant-baseline="middle"
               >

@@ -1,7 +1,8 @@
-import { signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals';
 import type { ComponentChildren, JSX } from 'preact';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import type { Basis } from '../../budget/basis.ts';
+import { presenting } from '../stores/view.ts';
 import type { Axis } from './axis.ts';
 
 /** One result as a sheet: what is seen, the drawing, what can be moved, the table, where it comes from and where it ends. */
@@ -27,14 +28,16 @@ export function PlotSheet(props: {
             {inputs}
           </div>
         )}
-      </div>
-      <details class="budget-more">
-        <summary>Table</summary>
-        <div class="budget-table" tabIndex={0} role="group" aria-label={`Table of ${title}`}>
-          {table}
+        <div class="budget-behind">
+          <details class="budget-more">
+            <summary>Table</summary>
+            <div class="budget-table" tabIndex={0} role="group" aria-label={`Table of ${title}`}>
+              {table}
+            </div>
+          </details>
+          {basis !== undefined && <BasisWords basis={basis} />}
         </div>
-      </details>
-      {basis !== undefined && <BasisWords basis={basis} />}
+      </div>
     </section>
   );
 }
@@ -70,14 +73,25 @@ export function BasisWords({ basis }: { readonly basis: Basis }): JSX.Element {
   );
 }
 
+/** How much larger words are than at a desk: on a projector drawings grow with them. */
+const wordScale = computed(() => (presenting.value ? 1.6 : 1));
+
+/** Where axes stand in a drawing of this size: figures to the left, figures and their unit below, a word above. */
+export function boxIn(width: number, height: number, left = 46): Box {
+  const scale = wordScale.value;
+  return { left: left * scale, top: 26 * scale, width: width - left * scale - 18, height: height - 78 * scale };
+}
+
 /** A drawing as wide as its place, in pixels, so that its words keep their size on every screen. */
 export function Drawing(props: {
+  /** At a desk, pixels. */
   readonly height: number;
   /** What it shows, for those who do not see it. */
   readonly words: string;
-  readonly draw: (width: number) => ComponentChildren;
+  readonly draw: (width: number, height: number) => ComponentChildren;
 }): JSX.Element {
-  const { height, words, draw } = props;
+  const { words, draw } = props;
+  const height = Math.round(props.height * wordScale.value);
   const place = useRef<HTMLDivElement>(null);
   const width = useMemo(() => signal(0), []);
   useEffect(() => {
@@ -95,7 +109,7 @@ export function Drawing(props: {
     <div class="budget-place" ref={place} style={{ minHeight: `${height}px` }}>
       {width.value > 0 && (
         <svg width={width.value} height={height} role="img" aria-label={words}>
-          {draw(width.value)}
+          {draw(width.value, height)}
         </svg>
       )}
     </div>
@@ -126,7 +140,8 @@ export function Axes(props: {
   const { box, x, y, xWords, yWords, showX, showY } = props;
   const bottom = box.top + box.height;
   // A figure takes some 46 pixels; of more than fit every second is left out.
-  const every = Math.max(1, Math.ceil((x.ticks.length * 46) / box.width));
+  const scale = wordScale.value;
+  const every = Math.max(1, Math.ceil((x.ticks.length * 46 * scale) / box.width));
   return (
     <g class="budget-axes">
       {y?.ticks.map((tick) => {
@@ -146,7 +161,7 @@ export function Axes(props: {
           <g key={tick}>
             <line class="budget-tick" x1={at} x2={at} y1={bottom} y2={bottom + 5} />
             {i % every === 0 && (
-              <text x={at} y={bottom + 18} text-anchor="middle">
+              <text x={at} y={bottom + 18 * scale} text-anchor="middle">
                 {showX(tick)}
               </text>
             )}
@@ -154,11 +169,11 @@ export function Axes(props: {
         );
       })}
       <line class="budget-rule" x1={box.left} x2={box.left + box.width} y1={bottom} y2={bottom} />
-      <text class="budget-axis-words" x={box.left + box.width} y={bottom + 36} text-anchor="end">
+      <text class="budget-axis-words" x={box.left + box.width} y={bottom + 36 * scale} text-anchor="end">
         {xWords}
       </text>
       {yWords !== undefined && (
-        <text class="budget-axis-words" x={box.left} y={box.top - 10}>
+        <text class="budget-axis-words" x={box.left} y={box.top - 10 * scale}>
           {yWords}
         </text>
       )}

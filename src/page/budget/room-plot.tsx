@@ -3,10 +3,11 @@ import type { JSX } from 'preact';
 import { comparedText, percentText, three, timeText } from '../../budget/budget-text.ts';
 import type { Budget } from '../../budget/budget.ts';
 import { linearAxis, logAxis } from './axis.ts';
-import { Dial, whole, type Course } from './dial.tsx';
+import { whole, type Course } from './course.ts';
+import { Dial } from './dial.tsx';
 import { AdvertisingDial, IntervalDial } from './dials.tsx';
 import { ScanDials } from './found-plot.tsx';
-import { Axes, Drawing, pathOf, PlotSheet, xAt, yAt, type Box } from './plot.tsx';
+import { Axes, boxIn, Drawing, pathOf, PlotSheet, xAt, yAt } from './plot.tsx';
 import { parts } from './reckoned.ts';
 import { surround, surroundings } from './tried.ts';
 
@@ -64,7 +65,7 @@ export function RoomPlot(): JSX.Element | null {
       <Drawing
         height={310}
         words={`Share of advertising packets that get through, by the number of boards: ${percentText(survival.closed)} with ${question.advertising}; ${most.advertising} boards are the most that work`}
-        draw={(width) => <Curves part={part} width={width} />}
+        draw={(width, height) => <Curves part={part} width={width} height={height} />}
       />
       <p class="budget-key">
         <span class="budget-key-line" /> advertising packets, formula <span class="air-ink">●</span> the same, run{' '}
@@ -96,11 +97,19 @@ function held(value: number): number {
   return Math.min(mostBoards, Math.max(1, whole(value)));
 }
 
-function Curves({ part, width }: { readonly part: Budget['room']; readonly width: number }): JSX.Element {
+function Curves({
+  part,
+  width,
+  height,
+}: {
+  readonly part: Budget['room'];
+  readonly width: number;
+  readonly height: number;
+}): JSX.Element {
   const { curve, question, most } = part;
   const x = logAxis(1, mostBoards);
   const y = linearAxis(1, 0, 4);
-  const box: Box = { left: 46, top: 26, width: width - 62, height: 218 };
+  const box = boxIn(width, height);
   const line = (of: (point: (typeof curve)[number]) => number): string =>
     pathOf(curve.map((point) => [xAt(box, x, point.boards), yAt(box, y, of(point))]));
   const here = xAt(box, x, question.advertising);
