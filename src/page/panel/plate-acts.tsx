@@ -1,5 +1,5 @@
 import type { JSX } from 'preact';
-import { encrypt, isConnected, link } from '../stores/board.ts';
+import { canEncrypt, encrypt, isConnected } from '../stores/board.ts';
 import { read, subscribe, type Act, type ValueSides } from '../stores/values.ts';
 import { draftOf, dropDraft, writeDraft } from './draft.ts';
 import { isReadable, type InstrumentKind } from './instrument-kind.ts';
@@ -84,8 +84,7 @@ function SubscribeButton({ sides, off }: { readonly sides: ValueSides; readonly 
 
 /** Offered where the link is not what the value needs. */
 function EncryptButton({ sides }: { readonly sides: ValueSides }): JSX.Element | null {
-  const state = link.value;
-  if (state.kind !== 'connected' || state.encrypted || needsText(sides.definition) === '') return null;
+  if (!canEncrypt.value || needsText(sides.definition) === '') return null;
   return (
     <button type="button" onClick={() => void encrypt(true)}>
       Encrypt

@@ -1,7 +1,7 @@
 import type { JSX } from 'preact';
 import { showRational } from '../../base/rational.ts';
 import { withUnit } from '../../values/show-number.ts';
-import { encrypt, isConnected, link } from '../stores/board.ts';
+import { canEncrypt, encrypt, link } from '../stores/board.ts';
 import { forgetAct, type ValueSides } from '../stores/values.ts';
 import { draftOf } from './draft.ts';
 import { sendable } from './entry.ts';
@@ -38,7 +38,7 @@ export function PlateWords({ sides }: { readonly sides: ValueSides }): JSX.Eleme
               {outcome.detail !== undefined && <span class="panel-detail mono">{outcome.detail}</span>}
             </p>
             <span class="panel-refused-acts">
-              {outcome.wantsEncryption && isConnected.value && (
+              {outcome.wantsEncryption && canEncrypt.value && (
                 <button
                   type="button"
                   onClick={() => {

@@ -16,7 +16,7 @@ import {
 import { boardMs, subscribeToAll, values } from '../stores/values.ts';
 import { say } from '../stores/words.ts';
 import { showPackets, showsPackets, showView } from '../stores/view.ts';
-import type { LinkState } from '../worker/protocol.ts';
+import type { BoardWord, LinkState } from '../worker/protocol.ts';
 import { linkWords } from './link-words.ts';
 import { drawCrossings } from './packet-marks.ts';
 
@@ -59,6 +59,8 @@ export function LinkLine(): JSX.Element {
   );
 }
 
+const boardWords: Readonly<Record<BoardWord, string>> = { model: 'virtual board', radio: 'virtual board, by radio' };
+
 function BoardWords(): JSX.Element {
   const running = board.value;
   if (startRefused.value !== undefined) {
@@ -96,8 +98,13 @@ function BoardWords(): JSX.Element {
     );
   }
   const planted = running.faults.length;
-  if (planted === 0) return <span class="link-plain">virtual board</span>;
-  return <span>virtual board, {planted === 1 ? 'a fault' : `${planted} faults`} planted</span>;
+  const what = boardWords[running.made];
+  if (planted === 0) return <span class={running.made === 'model' ? 'link-plain' : undefined}>{what}</span>;
+  return (
+    <span>
+      {what}, {planted === 1 ? 'a fault' : `${planted} faults`} planted
+    </span>
+  );
 }
 
 /** Of its own, because it counts down while a loss is not noticed. */
@@ -183,15 +190,17 @@ function LinkActs({ state }: { readonly state: LinkState }): JSX.Element | null 
       >
         Drop link
       </button>
-      <button
-        type="button"
-        aria-pressed={state.encrypted}
-        onClick={() => {
-          void encrypt(!state.encrypted);
-        }}
-      >
-        Encrypt
-      </button>
+      {board.value?.securable === true && (
+        <button
+          type="button"
+          aria-pressed={state.encrypted}
+          onClick={() => {
+            void encrypt(!state.encrypted);
+          }}
+        >
+          Encrypt
+        </button>
+      )}
       <SubscribeAll />
     </>
   );

@@ -1,8 +1,10 @@
 import type { JSX } from 'preact';
 import { examples } from '../files/examples.ts';
+import { madeOf, restartBoard } from '../stores/board.ts';
 import { openExample, openFile, saveFile, saveFileAs } from '../stores/document.ts';
 import { setTheme, theme, type Theme } from '../stores/theme.ts';
 import { share } from '../stores/view.ts';
+import type { BoardWord } from '../worker/protocol.ts';
 import { Act, closing, PresentAct } from './act.tsx';
 
 const nextTheme: Readonly<Record<Theme, Theme>> = { system: 'light', light: 'dark', dark: 'system' };
@@ -11,6 +13,19 @@ const themeWords: Readonly<Record<Theme, string>> = {
   light: 'Theme: day',
   dark: 'Theme: night',
 };
+
+const boards: readonly { readonly made: BoardWord; readonly name: string; readonly about: string }[] = [
+  {
+    made: 'model',
+    name: 'Virtual board',
+    about: 'The contract’s model, reached in memory; pairing can be played.',
+  },
+  {
+    made: 'radio',
+    name: 'Virtual board, by radio',
+    about: 'The same behind a controller: packets wait for their connection events.',
+  },
+];
 
 /** Everything that can be done with the contract's file and the page, and examples to begin with. */
 export function MoreActs(): JSX.Element {
@@ -37,6 +52,26 @@ export function MoreActs(): JSX.Element {
           {themeWords[theme.value]}
         </button>
       </div>
+      <h2>What the board is</h2>
+      <ul>
+        {boards.map(({ made, name, about }) => (
+          <li key={made}>
+            <button
+              type="button"
+              aria-pressed={madeOf.value === made}
+              onClick={() =>
+                void closing(() => {
+                  restartBoard({ made });
+                  return Promise.resolve();
+                })
+              }
+            >
+              <strong>{name}</strong>
+              <span>{about}</span>
+            </button>
+          </li>
+        ))}
+      </ul>
       <h2>Begin with an example</h2>
       <ul>
         {examples.map((example) => (

@@ -2,7 +2,7 @@ import { batch, computed, signal, type ReadonlySignal } from '@preact/signals';
 import type { Finding } from '../../base/finding.ts';
 import type { Failure } from '../../att/link.ts';
 import type { BoardPlan } from '../worker/board-plan.ts';
-import type { DropWord, LinkState, RigWord } from '../worker/protocol.ts';
+import type { BoardWord, DropWord, LinkState, RigWord } from '../worker/protocol.ts';
 import { contractText } from './contract.ts';
 import { ask, onNews, tell } from './port.ts';
 
@@ -16,6 +16,9 @@ export type RunningBoard = {
   /** Names of the faults planted in it. */
   readonly faults: readonly string[];
   readonly rig: RigWord;
+  readonly made: BoardWord;
+  /** The link's security can be set as pairing would. */
+  readonly securable: boolean;
 };
 
 const boardNow = signal<RunningBoard | undefined>(undefined);
@@ -24,6 +27,7 @@ let startedText = '';
 const linkNow = signal<LinkState>({ kind: 'silent' });
 const mtuWished = signal<number | undefined>(undefined);
 const plantedNow = signal<readonly string[]>([]);
+const madeOfNow = signal<BoardWord>('model');
 let connectWhenStarted = false;
 
 export const board: ReadonlySignal<RunningBoard | undefined> = boardNow;
@@ -36,9 +40,17 @@ export const startRefused: ReadonlySignal<readonly Finding[] | undefined> = comp
 /** Names of the faults that the user has planted: those of the next board, which the running one has if it started. */
 export const planted: ReadonlySignal<readonly string[]> = plantedNow;
 
+/** What the user wants the board to be made of: the next one, and the running one if it started. */
+export const madeOf: ReadonlySignal<BoardWord> = madeOfNow;
+
 export const link: ReadonlySignal<LinkState> = linkNow;
 
 export const isConnected: ReadonlySignal<boolean> = computed(() => linkNow.value.kind === 'connected');
+
+/** There is an open link whose security can be set. */
+export const canEncrypt: ReadonlySignal<boolean> = computed(
+  () => linkNow.value.kind === 'connected' && !linkNow.value.encrypted && boardNow.value?.securable === true,
+);
 
 /** The running board is of an older text than the editor's. */
 export const isOlder: ReadonlySignal<boolean> = computed(
@@ -54,16 +66,19 @@ export const mtuToAsk: ReadonlySignal<number> = computed(
  * Starts a board for the text as it stands, in place of the one that runs; a text with errors is refused and the old
  * board runs on.
  *
- * @param options `faults`: names of planted faults from now on, default those planted already; `connect`: connect at once,
- *   default when there is a connection now
+ * @param options `faults`: names of planted faults from now on, default those planted already; `made`: what of, default as
+ *   before; `connect`: connect at once, default when there is a connection now
  */
-export function restartBoard(options: { readonly faults?: readonly string[]; readonly connect?: boolean } = {}): void {
-  const { faults = plantedNow.value, connect = linkNow.value.kind === 'connected' } = options;
+export function restartBoard(
+  options: { readonly faults?: readonly string[]; readonly made?: BoardWord; readonly connect?: boolean } = {},
+): void {
+  const { faults = plantedNow.value, made = madeOfNow.value, connect = linkNow.value.kind === 'connected' } = options;
   plantedNow.value = faults;
+  madeOfNow.value = made;
   connectWhenStarted = connect;
   startedText = contractText.value;
   // A seed of its own makes the world look alike at each start: what changed is the contract.
-  tell('bench', { kind: 'start-board', text: startedText, seed: 1, faults });
+  tell('bench', { kind: 'start-board', text: startedText, seed: 1, faults, made });
 }
 
 /** Connects, or connects again after a drop: waits until the board has noticed a loss. */
@@ -93,9 +108,9 @@ export function encrypt(on: boolean): Promise<Failure | undefined> {
   return ask((number) => ({ kind: 'secure', ask: number, on }));
 }
 
-onNews('board-started', ({ plan, text, faults, rig }) => {
+onNews('board-started', ({ plan, text, faults, rig, made, securable }) => {
   batch(() => {
-    boardNow.value = { number: (boardNow.value?.number ?? 0) + 1, plan, text, faults, rig };
+    boardNow.value = { number: (boardNow.value?.number ?? 0) + 1, plan, text, faults, rig, made, securable };
     refusedNow.value = undefined;
     mtuWished.value = undefined;
     linkNow.value = { kind: 'silent' };

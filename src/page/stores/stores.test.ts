@@ -44,7 +44,15 @@ const last = <K extends ToWorker['kind']>(kind: K): Extract<ToWorker, { kind: K 
 
 function startBoard(): void {
   restartBoard();
-  answer({ kind: 'board-started', plan: planOf(compiled), text: contractText.value, faults: [], rig: 'wave-tank' });
+  answer({
+    kind: 'board-started',
+    plan: planOf(compiled),
+    text: contractText.value,
+    faults: [],
+    rig: 'wave-tank',
+    made: 'model',
+    securable: true,
+  });
 }
 
 describe('the contract', () => {

@@ -9,6 +9,7 @@ import { faultByName } from '../../board/faults/registry.ts';
 import { check, type Compiled } from '../../table/check.ts';
 import { planOf } from './board-plan.ts';
 import { BoardSession } from './board-session.ts';
+import { modelBoard } from './model-board.ts';
 import type { AirValue, Batch, FromWorker, LinkState, TruthChange } from './protocol.ts';
 
 const text = readFileSync(new URL('../../../examples/wave-tank/contract.yaml', import.meta.url), 'utf8');
@@ -25,9 +26,7 @@ function start(fault?: Fault): void {
   posted = [];
   session = new BoardSession({
     plan,
-    world: { word: 'wave-tank', rig: waveTank },
-    fault,
-    seed: 1,
+    open: modelBoard({ table, world: { word: 'wave-tank', rig: waveTank }, fault, seed: 1, clock }),
     clock,
     post: (message) => posted.push(message),
   });
@@ -171,7 +170,7 @@ describe('a board with the page as its central', () => {
 
   it('answers on the console', () => {
     session.type('get paddle');
-    session.flush();
+    pass(100);
     expect(
       batches()
         .flatMap(({ consoleLines }) => consoleLines)

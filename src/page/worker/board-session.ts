@@ -6,28 +6,19 @@ import {
   openLink,
   type Connection,
   type Failure,
-  type Link,
   type LinkSecurity,
   type Outcome,
   type RemoteCharacteristic,
 } from '../../att/link.ts';
 import { defaultMtu } from '../../att/pdu/model.ts';
 import { parseConsoleLine } from '../../board/console.ts';
-import type { Fault } from '../../board/model.ts';
-import { boardMs } from '../../board/view.ts';
-import { VirtualBoard } from '../../board/virtual-board.ts';
-import { inMemoryLink } from '../../links/in-memory.ts';
 import type { Table } from '../../table/model.ts';
 import { Batcher, type Snapshot } from './batcher.ts';
 import type { BoardPlan } from './board-plan.ts';
-import type { ChosenRig } from './chosen-rig.ts';
+import { identity, type BoardSource, type OpenSource } from './board-source.ts';
 import type { DropWord, FromWorker, LinkState, RigWord, SubscribeMode } from './protocol.ts';
 import { remoteCharacteristic } from './remote-characteristic.ts';
 
-/** The page's client as the board knows it. */
-const identity = 'page';
-/** The packets a connection remembers: nothing in the page reads them back. */
-const keptPdus = 64;
 /** What pairing with a shown and compared number gives. */
 const pairedLink: LinkSecurity = {
   encrypted: true,
@@ -39,22 +30,17 @@ const pairedLink: LinkSecurity = {
 
 export type SessionOptions = {
   readonly plan: BoardPlan;
-  /** The world behind it. */
-  readonly world: ChosenRig;
-  /** Planted in it. */
-  readonly fault: Fault | undefined;
-  readonly seed: number;
+  /** The board. */
+  readonly open: OpenSource;
   /** Real time in the page, virtual time in tests. */
   readonly clock: Clock;
   readonly post: (message: FromWorker) => void;
 };
 
-/** One virtual board on real time with the page as its central. It never throws for what board or link do. */
+/** One board on real time with the page as its central. It never throws for what board or link do. */
 export class BoardSession {
-  readonly rig: RigWord;
   readonly #options: SessionOptions;
-  readonly #board: VirtualBoard;
-  readonly #link: Link;
+  readonly #source: BoardSource;
   readonly #batcher: Batcher;
   readonly #indexById: ReadonlyMap<string, number>;
   readonly #indexByHandle: ReadonlyMap<number, number>;
@@ -65,11 +51,9 @@ export class BoardSession {
   #stopped = false;
 
   constructor(options: SessionOptions) {
-    const { plan, world, fault, seed, clock, post } = options;
+    const { plan, open, clock, post } = options;
     const { table } = plan;
-    this.rig = world.word;
     this.#options = options;
-    this.#board = new VirtualBoard(table, { clock, rig: world.rig, seed, fault });
     this.#indexById = new Map(table.values.map(({ id, index }) => [id, index]));
     this.#indexByHandle = new Map(table.values.map(({ handle, index }) => [handle, index]));
     this.#batcher = new Batcher(
@@ -79,22 +63,26 @@ export class BoardSession {
       },
       () => this.#snapshot(),
     );
-    this.#board.onPrint((line) => {
-      this.#printed(line);
-    });
-    this.#board.onAdvertising(() => {
-      this.#showIdle();
-    });
-    this.#link = inMemoryLink(this.#board, {
-      // A packet waits half an interval on average for the next connection event.
-      latency: us(Math.floor(table.radio.connection.interval.min / 2)),
-      client: {
-        keep: keptPdus,
-        onCrossed: (crossed) => {
-          this.#batcher.pdu(crossed);
-        },
+    this.#source = open({
+      onLine: (line) => {
+        this.#printed(line);
+      },
+      onAdvertising: () => {
+        if (this.#told) this.#showIdle();
+      },
+      onCrossed: (crossed) => {
+        this.#batcher.pdu(crossed);
       },
     });
+  }
+
+  /** Whether the link's security can be set as pairing would. */
+  get securable(): boolean {
+    return this.#source.link.reaches.has('security');
+  }
+
+  get rig(): RigWord {
+    return this.#source.rig;
   }
 
   /** Tells the page the state of the link; the first word after `board-started`. */
@@ -106,14 +94,13 @@ export class BoardSession {
   stop(): void {
     this.#stopped = true;
     this.#batcher.stop();
-    this.#board.stop();
-    void this.#link.close();
+    this.#source.stop();
   }
 
   async connect(mtu: number): Promise<void> {
     if (this.#state.kind === 'connected' || this.#state.kind === 'connecting') return;
     this.#show({ kind: 'connecting' });
-    const outcome = await this.#link.connect(identity);
+    const outcome = await this.#source.link.connect(identity);
     if (this.#stopped) return;
     if (!outcome.ok) {
       this.#showIdle(true);
@@ -185,7 +172,7 @@ export class BoardSession {
   }
 
   type(line: string): void {
-    this.#board.type(line);
+    this.#source.link.console?.send(line);
   }
 
   /** Posts what has happened so far, so that the answer to an act comes after what it brought. */
@@ -198,7 +185,7 @@ export class BoardSession {
   }
 
   #ms(): number {
-    return boardMs(this.#board.state, this.#options.clock.now());
+    return this.#source.ms();
   }
 
   #with<T>(act: (connection: Connection) => Promise<Outcome<T>>): Promise<Outcome<T>> {
@@ -249,7 +236,7 @@ export class BoardSession {
   #showIdle(now = false): void {
     const { kind } = this.#state;
     if (!now && kind !== 'silent' && kind !== 'advertising') return;
-    const next = this.#board.advertising ? 'advertising' : 'silent';
+    const next = this.#source.advertising ? 'advertising' : 'silent';
     if (now || kind !== next) this.#show({ kind: next });
   }
 
@@ -268,15 +255,7 @@ export class BoardSession {
   }
 
   #snapshot(): Snapshot {
-    const { state } = this.#board;
-    const mine = [...state.server.connections.values()].find(({ peer }) => peer === identity);
-    const subscriptions: (readonly [number, number])[] = [];
-    if (mine !== undefined && this.#connection !== undefined) {
-      for (const { index, cccd } of this.#table.values) {
-        const bits = cccd === undefined ? 0 : (mine.cccds.get(cccd) ?? 0) & 3;
-        if (bits !== 0) subscriptions.push([index, bits]);
-      }
-    }
-    return { boardMs: this.#ms(), subscriptions, rig: this.rig === 'wave-tank' ? state.rig : undefined };
+    const subscriptions = this.#connection === undefined ? [] : this.#source.subscriptions();
+    return { boardMs: this.#ms(), subscriptions, rig: this.#source.world() };
   }
 }

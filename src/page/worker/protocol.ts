@@ -13,8 +13,14 @@ import type { BoardPlan } from './board-plan.ts';
 export type ToWorker =
   /** Check this text; only the newest is worth answering. */
   | { readonly kind: 'check'; readonly version: number; readonly text: string }
-  /** Start a board for this text in place of the one that runs; `faults` are names of planted faults. */
-  | { readonly kind: 'start-board'; readonly text: string; readonly seed: number; readonly faults: readonly string[] }
+  /** Start a board for this text in place of the one that runs; `faults` are names of planted faults, of a model only. */
+  | {
+      readonly kind: 'start-board';
+      readonly text: string;
+      readonly seed: number;
+      readonly faults: readonly string[];
+      readonly made: BoardWord;
+    }
   /** `mtu`: octets to ask for at once, as centrals do; 23 asks for none. */
   | { readonly kind: 'connect'; readonly mtu: number }
   | { readonly kind: 'drop'; readonly how: DropWord }
@@ -73,6 +79,9 @@ export type FromWorker =
       readonly faults: readonly string[];
       /** Which world moves its values. */
       readonly rig: RigWord;
+      readonly made: BoardWord;
+      /** The link's security can be set as pairing would. */
+      readonly securable: boolean;
     }
   | { readonly kind: 'board-refused'; readonly findings: readonly Finding[] }
   | { readonly kind: 'link'; readonly state: LinkState }
@@ -87,6 +96,12 @@ export type FromWorker =
   | { readonly kind: 'budget-done'; readonly number: number }
   /** A mistake of ours in the worker; shown with the request to report it. */
   | { readonly kind: 'broken'; readonly message: string };
+
+/**
+ * What the board is made of. `model`: the virtual board, reached in memory. `radio`: the same behind a controller, across
+ * the virtual radio.
+ */
+export type BoardWord = 'model' | 'radio';
 
 /** `wave-tank`: the demo's own world. `default`: what any contract without one gets. */
 export type RigWord = 'wave-tank' | 'default';

@@ -4,6 +4,7 @@ import type { Failure } from '../../att/link.ts';
 import { BoardSession } from './board-session.ts';
 import { chosenRig } from './chosen-rig.ts';
 import { checkText, planText } from './check-text.ts';
+import { modelBoard } from './model-board.ts';
 import { nextTurn } from './next-turn.ts';
 import type { Proved } from './proof-session.ts';
 import type { FromWorker, ToWorker } from './protocol.ts';
@@ -96,7 +97,7 @@ async function checkNewest(): Promise<void> {
   post({ kind: 'checked', version, compiled: value, findings });
 }
 
-async function startBoard({ text, seed, faults }: Extract<ToWorker, { kind: 'start-board' }>): Promise<void> {
+async function startBoard({ text, seed, faults, made }: Extract<ToWorker, { kind: 'start-board' }>): Promise<void> {
   const mine = ++starts;
   const { value: plan, findings } = await planText(text);
   if (mine !== starts) return;
@@ -106,11 +107,13 @@ async function startBoard({ text, seed, faults }: Extract<ToWorker, { kind: 'sta
   }
   const world = await chosenRig(plan.table);
   const fault = faults.length === 0 ? undefined : (await import('./chosen-fault.ts')).chosenFault(faults);
+  const options = { table: plan.table, world, fault, seed, clock };
+  const open = made === 'model' ? modelBoard(options) : (await import('./radio-board.ts')).radioBoard(options);
   if (mine !== starts) return;
   session?.stop();
-  const next = new BoardSession({ plan, world, fault, seed, clock, post });
+  const next = new BoardSession({ plan, open, clock, post });
   session = next;
-  post({ kind: 'board-started', plan, text, faults, rig: next.rig });
+  post({ kind: 'board-started', plan, text, faults, rig: next.rig, made, securable: next.securable });
   next.announce();
 }
 
