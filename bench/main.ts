@@ -19,6 +19,7 @@ import { check } from '../src/table/check.ts';
 import { compileTable } from '../src/table/compile.ts';
 import type { Table } from '../src/table/model.ts';
 import { bigContract } from './big-contract.ts';
+import { benchBudget, benchRoom } from './budget.ts';
 import { hostileTexts } from './hostile-texts.ts';
 import { digits, showTiming, summary, time, timeAsync, type Timing } from './measure.ts';
 
@@ -36,6 +37,10 @@ benchCompile();
 benchServer();
 await benchProof();
 benchStart();
+heading('Budget');
+benchBudget(tableOf(demo));
+heading('Room of boards, packet by packet');
+benchRoom();
 benchHostile();
 
 function heading(text: string): void {

@@ -1,4 +1,4 @@
-import { compare, fromDouble, multiply, rational, toDouble, type Rational } from '../../base/rational.ts';
+import { compare, fromDouble, multiply, rational, type Rational } from '../../base/rational.ts';
 import { seededRandom } from '../../base/random.ts';
 import { codedRange, scaleFactor } from '../../values/physical.ts';
 import type { IntegerType } from '../../values/type.ts';
@@ -169,9 +169,4 @@ function asFloat32(code: bigint): number {
   const view = new DataView(new ArrayBuffer(4));
   view.setUint32(0, Number(BigInt.asUintN(32, code)));
   return view.getFloat32(0);
-}
-
-/** For display: 3 digits. */
-export function shortNumber(value: Rational): number {
-  return Number(toDouble(value).toPrecision(3));
 }
