@@ -29,7 +29,7 @@ export type BoardSetup = {
 const mostRigSteps = 1000;
 
 /** The random numbers of one step of the rig: step 0 is its start. The odd factor keeps the streams of steps apart. */
-function rigRandom(seed: number, step: number): Random {
+export function rigRandom(seed: number, step: number): Random {
   return seededRandom((seed ^ Math.imul(step, 0x85eb_ca77)) >>> 0);
 }
 
