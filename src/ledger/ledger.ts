@@ -262,7 +262,8 @@ export class Ledger {
   #reset(at: Microseconds): void {
     this.#work(at);
     this.#begin();
-    this.#tellLink('reset', at);
+    // The first power-up that is seen is none.
+    if (this.#clock.alignment !== undefined) this.#tellLink('reset', at);
     this.#clock.reset();
   }
 

@@ -17,6 +17,8 @@ describePage('the keyboard alone', (visit) => {
     const page = await visit();
     await ready(page);
     await page.keyboard.press('Alt+3');
+    await page.locator('.ledger-head').waitFor();
+    await page.keyboard.press('Alt+4');
     await page.locator('.proof-run').waitFor();
     await tabTo(page, (name) => name === 'Run proof');
     await page.keyboard.press('Enter');

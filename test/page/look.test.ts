@@ -12,7 +12,7 @@ const sizes = [
   { width: 1920, height: 1080 },
   { width: 390, height: 844 },
 ];
-const views = ['contract', 'panel', 'proof', 'budget'] as const;
+const views = ['contract', 'panel', 'ledger', 'proof', 'budget'] as const;
 
 describePage('the look', (visit) => {
   it.each([{ dark: false }, { dark: true }])(
@@ -89,6 +89,10 @@ async function settle(page: Page, view: (typeof views)[number]): Promise<void> {
   if (view === 'contract') await page.locator('.cm-content').waitFor();
   if (view === 'panel') await page.getByRole('button', { name: 'Subscribe to all' }).click();
   if (view === 'panel') await page.getByRole('button', { name: 'Subscribe to all' }).waitFor({ state: 'detached' });
+  if (view === 'ledger') {
+    await page.locator('.ledger-step button').first().click();
+    await page.locator('.ledger-recording').first().waitFor();
+  }
   if (view === 'budget') {
     await page.locator('#budget-room').waitFor();
     for (const more of await page.locator('.budget-view summary').all()) await more.click();

@@ -25,18 +25,16 @@ export type Kept = {
 
 /** The values in their order, then the descriptions in the order of their handles. */
 export function keptOf(table: Table): readonly Kept[] {
-  const values = table.values.map(
-    (value): Kept => ({
-      handle: value.handle,
-      type: value.type,
-      min: value.minLength,
-      max: value.maxLength,
-      start: value.start,
-      refuseWith: value.refuseWith,
-      subscribe: value.needs.subscribe,
-      value,
-    }),
-  );
+  const values = table.values.map((value): Kept => ({
+    handle: value.handle,
+    type: value.type,
+    min: value.minLength,
+    max: value.maxLength,
+    start: value.start,
+    refuseWith: value.refuseWith,
+    subscribe: value.needs.subscribe,
+    value,
+  }));
   const descriptions = table.rows.flatMap(({ handle, content }): readonly Kept[] =>
     content.kind !== 'description'
       ? []
@@ -109,7 +107,7 @@ export function packFailsafes(table: Table, pool: Pool): Octets {
   const octets = new Octets();
   for (const { index, onLinkLoss } of table.values) {
     if (onLinkLoss.kind !== 'set') continue;
-    octets.u16(index).pool(pool.add(onLinkLoss.raw)).u16(onLinkLoss.raw.length).u40(onLinkLoss.within);
+    octets.u16(index).pool(pool.add(onLinkLoss.raw)).u16(onLinkLoss.raw.length).u40(onLinkLoss.within).u8(0);
   }
   return octets;
 }

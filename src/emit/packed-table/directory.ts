@@ -34,5 +34,7 @@ export function packDirectory(handles: readonly Handle[]): { readonly chapters: 
       pages.u16(before, present);
     }
   }
+  // What follows is read at even addresses.
+  if (chapters.length % 2 !== 0) chapters.u8(noPage);
   return { chapters, pages };
 }

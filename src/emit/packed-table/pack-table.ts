@@ -84,10 +84,16 @@ export function packTable(table: Table, options: PackOptions = {}): Packed {
     longestWritable: longestWritable(table),
     indicatable: indicatable(configurations),
   };
-  const lengths = Object.fromEntries(finished.map(({ name, bytes }) => [name, bytes.length])) as Record<PartName, number>;
+  const lengths = Object.fromEntries(finished.map(({ name, bytes }) => [name, bytes.length])) as Record<
+    PartName,
+    number
+  >;
   const header = packHeader(counts, lengths, broadcast, table.radio, pool);
   const bytes = seal(concat(header, ...finished.map((part) => part.bytes)));
-  bug(bytes.length === finished.reduce((sum, part) => sum + part.bytes.length, headerOctets), 'the header has 80 octets');
+  bug(
+    bytes.length === finished.reduce((sum, part) => sum + part.bytes.length, headerOctets),
+    'the header has 80 octets',
+  );
   return {
     ok: true,
     bytes,

@@ -30,19 +30,15 @@ export function packRows(rows: readonly Row[], numbers: RowNumbers, bases: Bases
   return octets;
 }
 
-function packRow(
-  octets: Octets,
-  row: Row,
-  next: Row | undefined,
-  numbers: RowNumbers,
-  bases: Bases,
-  pool: Pool,
-): void {
+function packRow(octets: Octets, row: Row, next: Row | undefined, numbers: RowNumbers, bases: Bases, pool: Pool): void {
   const { handle, content } = row;
   const type = bases.pack(row.type);
   const permissions = permissionBits(row.permissions);
   const put = (kind: number, length: number, allowed = 0, base = type.base): Octets =>
-    octets.u16(type.slot).u8(base, permissions).u16(length | (kind << 10) | (allowed << 13));
+    octets
+      .u16(type.slot)
+      .u8(base, permissions)
+      .u16(length | (kind << 10) | (allowed << 13));
 
   switch (content.kind) {
     case 'constant': {

@@ -6,6 +6,7 @@ import { LinkLine } from './link-line.tsx';
 const titles: Readonly<Record<ViewName, string>> = {
   contract: 'Contract',
   panel: 'Panel',
+  ledger: 'Ledger',
   proof: 'Proof',
   budget: 'Budget',
 };

@@ -10,6 +10,7 @@ const loaded = signal<Partial<Record<ViewName, Loaded>>>({ panel: { view: PanelV
 const loaders: Readonly<Record<ViewName, () => Promise<ComponentType>>> = {
   panel: () => Promise.resolve(PanelView),
   contract: async () => (await import('../contract/index.tsx')).ContractView,
+  ledger: async () => (await import('../ledger/index.tsx')).LedgerView,
   proof: async () => (await import('../proof/index.tsx')).ProofView,
   budget: async () => (await import('../budget/index.tsx')).BudgetView,
 };

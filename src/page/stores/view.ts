@@ -1,7 +1,7 @@
 import { signal, type ReadonlySignal } from '@preact/signals';
 import type { SourceRange } from '../../base/text-range.ts';
 
-export const viewNames = ['contract', 'panel', 'proof', 'budget'] as const;
+export const viewNames = ['contract', 'panel', 'ledger', 'proof', 'budget'] as const;
 export type ViewName = (typeof viewNames)[number];
 
 /** A place of the contract that the editor shows and marks; `number` counts, so that one place can be asked for twice. */

@@ -5,6 +5,7 @@ import type { Compiled } from '../../table/compiled.ts';
 import type { BudgetPart, BudgetQuestion, BudgetResult } from '../../budget/budget.ts';
 import type { Table } from '../../table/model.ts';
 import type { BoardPlan } from './board-plan.ts';
+import type { LedgerAnswer, LedgerWant } from './ledger-protocol.ts';
 
 /**
  * What page and worker say to each other. The worker checks contracts, runs the virtual board on real time with a central
@@ -55,6 +56,8 @@ export type ToWorker =
       readonly question: BudgetQuestion;
       readonly first: BudgetPart | undefined;
     }
+  /** Something about the ledger of the session, or its recordings. */
+  | { readonly kind: 'ledger'; readonly ask: number; readonly want: LedgerWant }
   /** The report of the last proof as a file's text. */
   | { readonly kind: 'report'; readonly ask: number; readonly form: ReportForm; readonly name: string };
 
@@ -82,6 +85,8 @@ export type FromWorker =
       readonly made: BoardWord;
       /** The link's security can be set as pairing would. */
       readonly securable: boolean;
+      /** It is a recording that is played again. */
+      readonly replayed?: true;
     }
   | { readonly kind: 'board-refused'; readonly findings: readonly Finding[] }
   | { readonly kind: 'link'; readonly state: LinkState }
@@ -91,6 +96,7 @@ export type FromWorker =
   | { readonly kind: 'answer'; readonly ask: number; readonly failure: Failure | undefined }
   | { readonly kind: 'reported'; readonly ask: number; readonly text: string | undefined }
   | { readonly kind: 'proof'; readonly run: number; readonly news: ProofNews }
+  | { readonly kind: 'ledger'; readonly ask: number; readonly answer: LedgerAnswer }
   /** A part of the budget that is asked for by this number; parts that did not change since the last are left out. */
   | { readonly kind: 'budget-part'; readonly number: number; readonly result: BudgetResult }
   | { readonly kind: 'budget-done'; readonly number: number }

@@ -5,9 +5,13 @@ import { BoardSession } from './board-session.ts';
 import { chosenRig } from './chosen-rig.ts';
 import { checkText, planText } from './check-text.ts';
 import { modelBoard } from './model-board.ts';
+import type { LedgerAnswer, LedgerWant } from './ledger-protocol.ts';
 import { nextTurn } from './next-turn.ts';
+import { observedSource } from './observed-source.ts';
 import type { Proved } from './proof-session.ts';
 import type { FromWorker, ToWorker } from './protocol.ts';
+import type { PanelSession, ReplaySession } from './replay-session.ts';
+import { SessionWatch } from './session-watch.ts';
 
 /** What this file uses of a worker's global scope; the compiler knows the window's. */
 type WorkerScope = {
@@ -19,7 +23,10 @@ type WorkerScope = {
 const scope = globalThis as unknown as WorkerScope;
 /** A laptop that was closed wakes to the board it left; a busy page is never a second late. */
 const clock = new RealClock({ longestGap: us(2_000_000), catchUp: true });
-let session: BoardSession | undefined;
+let session: PanelSession | undefined;
+/** What is seen of the session: its ledger and its recording. */
+let watch: SessionWatch | undefined;
+let replay: ReplaySession | undefined;
 /** Counts the boards asked for: one that took longer to prepare must not take the place of a later one. */
 let starts = 0;
 let waitingCheck: Extract<ToWorker, { kind: 'check' }> | undefined;
@@ -78,6 +85,8 @@ async function handle(message: ToWorker): Promise<void> {
     }
     case 'report':
       return report(message);
+    case 'ledger':
+      post({ kind: 'ledger', ask: message.ask, answer: await ledgerAnswer(message.want) });
   }
 }
 
@@ -110,14 +119,79 @@ async function startBoard({ text, seed, faults, made }: Extract<ToWorker, { kind
   const options = { table: plan.table, world, fault, seed, clock };
   const open = made === 'model' ? modelBoard(options) : (await import('./radio-board.ts')).radioBoard(options);
   if (mine !== starts) return;
-  session?.stop();
-  const next = new BoardSession({ plan, open, clock, post });
+  endSession();
+  const seen = new SessionWatch(
+    {
+      table: plan.table,
+      contract: text,
+      origin: { kind: 'board', link: made === 'model' ? 'virtual board' : 'virtual radio' },
+    },
+    clock,
+  );
+  const observed = observedSource(open, plan.table, clock, (observation) => {
+    seen.take(observation);
+  });
+  const next = new BoardSession({ plan, open: observed, clock, post });
+  watch = seen;
   session = next;
   post({ kind: 'board-started', plan, text, faults, rig: next.rig, made, securable: next.securable });
   next.announce();
 }
 
-async function answer(ask: number, act: (board: BoardSession) => Promise<Failure | undefined>): Promise<void> {
+function endSession(): void {
+  session?.stop();
+  watch?.end();
+  session = undefined;
+  watch = undefined;
+  replay = undefined;
+}
+
+async function ledgerAnswer(want: LedgerWant): Promise<LedgerAnswer> {
+  if (want.kind === 'replay-speed') {
+    replay?.go(want.speed);
+    return { kind: 'done' };
+  }
+  try {
+    if (want.kind === 'replay') return await startReplay(want.id, want.speed);
+    const answer = await watch?.answer(want);
+    if (answer === undefined) return { kind: 'refused', why: 'No board is running.' };
+    return answer.kind === 'seen' ? { ...answer, seen: { ...answer.seen, replay: replay?.state } } : answer;
+  } catch (error) {
+    const why = error instanceof Error ? error.message : String(error);
+    return { kind: 'refused', why: `The ledger could not be fetched or kept: ${why}.` };
+  }
+}
+
+async function startReplay(id: number, speed: number): Promise<LedgerAnswer> {
+  const mine = ++starts;
+  const { openReplay, ReplaySession: Player } = await import('./replay-session.ts');
+  const opened = await openReplay(id);
+  if (opened === undefined) return { kind: 'refused', why: 'The recording cannot be read.' };
+  if (mine !== starts) return { kind: 'done' };
+  endSession();
+  const { plan, contract, observations } = opened;
+  const seen = new SessionWatch({ table: plan.table, contract, origin: { kind: 'replay', id } }, clock);
+  const next = new Player(plan.table, observations, speed, clock, post, (observation) => {
+    seen.take(observation);
+  });
+  watch = seen;
+  session = next;
+  replay = next;
+  post({
+    kind: 'board-started',
+    plan,
+    text: contract,
+    faults: [],
+    rig: 'default',
+    made: 'model',
+    securable: false,
+    replayed: true,
+  });
+  next.announce();
+  return { kind: 'done' };
+}
+
+async function answer(ask: number, act: (board: PanelSession) => Promise<Failure | undefined>): Promise<void> {
   const board = session;
   const failure =
     board === undefined ? { kind: 'not-reachable' as const, about: 'no board is running' } : await act(board);

@@ -7,7 +7,7 @@ export type VisitOptions = {
   readonly height?: number;
   readonly dark?: boolean;
   /** Part of the address behind `#`: a view. */
-  readonly view?: 'contract' | 'panel' | 'proof' | 'budget';
+  readonly view?: 'contract' | 'panel' | 'ledger' | 'proof' | 'budget';
   /** Another page of an earlier visitor, with what that one kept. */
   readonly context?: BrowserContext;
   /** Done in the page before its own scripts. */
