@@ -11,6 +11,8 @@ const airLane = 42;
 /** Half the width of a square or circle: where there is room, and where they stand closely. */
 const largest = 3.5;
 const smallest = 1.25;
+/** Squares that may stand closely without being made smaller. */
+const crowd = 12;
 const wordHeight = 11;
 
 /** What a mark on the drawing stands for, to find it by a click. */
@@ -92,6 +94,7 @@ export function spotAt(spots: readonly Spot[], x: number, y: number): Entry | un
 /** Marks that would run into each other are drawn smaller. */
 function sizeFor(entries: readonly Entry[], scale: Scale): number {
   const times = entries.filter(({ kind }) => kind === 'truth').map(({ at }) => place(scale, at));
+  if (times.length < crowd) return largest;
   const gaps = times.slice(1).map((x, i) => x - (times[i] ?? x));
   const middle = gaps.sort((a, b) => a - b)[Math.floor(gaps.length / 2)] ?? Infinity;
   return Math.max(smallest, Math.min(largest, middle / 2.8));

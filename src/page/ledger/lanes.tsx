@@ -16,7 +16,10 @@ export function Lanes(): JSX.Element | null {
     if (list === undefined) byValue.set(entry.value, [entry]);
     else list.push(entry);
   }
-  const busy = values.filter(({ index }) => byValue.has(index));
+  // What only held its first value did nothing.
+  const busy = values.filter(
+    ({ index }) => byValue.get(index)?.some((entry) => entry.kind !== 'truth' || entry.cause !== 'start') === true,
+  );
   const still = values.length - busy.length;
   const links = now.entries.filter((entry) => entry.kind === 'link');
   return (

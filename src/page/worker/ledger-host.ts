@@ -75,8 +75,9 @@ export class LedgerHost {
     const { entries, thinned } = await this.#pages.look(from, end, most, { value, marksOnly });
     return {
       now,
-      from: end - span,
-      to: end,
+      // A young session fills its window from the left.
+      from,
+      to: from + span,
       entries,
       thinned,
       report: reportLedger(this.#ledger),
