@@ -251,12 +251,12 @@ static void put_verb(const struct gw_console *console, struct gw_out *out) {
     if (characters == 32) break;
     characters++;
   }
-  out->escape = GW_WORD;
   if (length == 1 && word.at[0] == '-') {
-    gw_out_ascii(out, "\\x2d"); /* the escape itself must not be escaped */
-  } else {
-    gw_out_utf8(out, word.at, length);
+    gw_out_ascii(out, "\\x2d"); /* alone it would stand for an empty text */
+    return;
   }
+  out->escape = GW_WORD;
+  gw_out_utf8(out, word.at, length);
 }
 
 /** `did you mean …?`, if something is near to what was typed. */

@@ -57,16 +57,16 @@ export const screenLimits = { columns: { min: 20, max: 200 }, rows: { min: 4, ma
  */
 export function parseCommand(line: string): Command | CommandError | undefined {
   const typed = line.replace(/^[ \t]+/, '');
-  const [, word = '', tail = ''] = /^(\S+)(?:[ \t]([^]*))?$/.exec(typed) ?? [];
+  const [, word = '', tail = ''] = /^([^ \t]+)(?:[ \t]([^]*))?$/.exec(typed) ?? [];
   if (word === '') return undefined;
   const refuse = (reason: ErrorWord, message: string): CommandError => ({
     kind: 'error',
-    command: escapeWord(word.slice(0, 32)),
+    command: escapeWord(Array.from(word).slice(0, 32).join('')),
     reason,
     message,
   });
   const plain = (kind: 'help' | 'list' | 'clients' | 'hash' | 'time'): Command | CommandError =>
-    tail.trim() === '' ? { kind } : refuse('extra-argument', `${kind} takes nothing behind it`);
+    words(tail).length === 0 ? { kind } : refuse('extra-argument', `${kind} takes nothing behind it`);
   switch (word) {
     case 'help':
     case 'list':
@@ -111,7 +111,7 @@ export function parseCommand(line: string): Command | CommandError | undefined {
 type Refuse = (reason: ErrorWord, message: string) => CommandError;
 
 function parseSet(tail: string, refuse: Refuse): Command | CommandError {
-  const [, id = '', text] = /^[ \t]*(\S+)(?:[ \t]([^]*))?$/.exec(tail) ?? [];
+  const [, id = '', text] = /^[ \t]*([^ \t]+)(?:[ \t]([^]*))?$/.exec(tail) ?? [];
   if (id === '') return refuse('missing-argument', 'set needs the id of a value and the value');
   if (text === undefined || text === '')
     return refuse('missing-argument', 'set needs a value; = alone is the empty one');
