@@ -159,8 +159,8 @@ const tellers: Readonly<Record<TextPart, (budget: Budget) => Told>> = {
       `the table has ${memory.content.rows} rows, ${memory.content.values} values of ${memory.content.valueOctets} octets at their longest, ${memory.content.constantOctets} octets that never change`,
       ...(memory.unknown === undefined ? [] : [`flash and RAM are not known: ${memory.unknown}`]),
       ...memory.targets.map(
-        ({ name, toolchain, date, error, flash, ram }) =>
-          `${name}: flash ${flash.low} to ${flash.high} octets, RAM ${ram.low} to ${ram.high} octets (model of ${date}, ${toolchain}, error ${percentText(error)})`,
+        ({ name, toolchain, date, images, error, flash, ram }) =>
+          `${name}: flash ${flash.likely} octets (${flash.low} to ${flash.high}), RAM ${ram.likely} octets (${ram.low} to ${ram.high}); model of ${date}, ${toolchain}, ${images} images, missed by at most ${percentText(error.flash)} and ${percentText(error.ram)}`,
       ),
     ],
     basis: memory.basis,

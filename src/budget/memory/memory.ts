@@ -17,8 +17,9 @@ export type MemoryOfTarget = {
   readonly toolchain: string;
   /** Of the measurement, ISO 8601. */
   readonly date: string;
+  readonly images: number;
   /** The model's largest miss as a share; the ranges below are that far to both sides. */
-  readonly error: number;
+  readonly error: Octets;
   readonly flash: Range;
   readonly ram: Range;
   readonly parts: readonly (Octets & { readonly part: string })[];
@@ -27,8 +28,15 @@ export type MemoryOfTarget = {
 /** Octets. */
 type Range = { readonly low: number; readonly likely: number; readonly high: number };
 
-/** Octets that a CCCD takes for one client. Core Vol 3 Part G 3.3.3.3. */
-const cccdOctets = 2;
+const partNames: Readonly<Record<keyof TableContent, string>> = {
+  rows: 'attribute rows',
+  constantOctets: 'octets that never change',
+  values: 'values: definitions and functions',
+  valueOctets: 'octets of values',
+  cccds: 'subscriptions',
+  drives: 'drives',
+  mtuOctets: 'buffers of the MTU',
+};
 
 /** Flash and RAM of the generated firmware for this contract. */
 export function memoryOf(table: Table, targets: readonly MeasuredTarget[] = measuredTargets): Memory {
@@ -41,7 +49,7 @@ export function memoryOf(table: Table, targets: readonly MeasuredTarget[] = meas
   };
 }
 
-function contentOf({ rows, values }: Table): TableContent {
+export function contentOf({ rows, values, radio }: Table): TableContent {
   return {
     rows: rows.length,
     constantOctets: rows.reduce(
@@ -53,46 +61,56 @@ function contentOf({ rows, values }: Table): TableContent {
     valueOctets: values.reduce((sum, { maxLength }) => sum + maxLength, 0),
     cccds: rows.filter(({ content }) => content.kind === 'cccd').length,
     drives: values.filter(({ drive }) => drive !== undefined).length,
+    mtuOctets: radio.connection.mtu,
   };
 }
 
 function memoryOn(target: MeasuredTarget, content: TableContent): MemoryOfTarget {
-  const times = ({ flash, ram }: Octets, count: number): Octets => ({ flash: flash * count, ram: ram * count });
+  const keys = Object.keys(partNames) as (keyof TableContent)[];
   const parts = [
-    { part: 'engine', ...target.engine },
+    { part: 'engine, host and port', ...target.engine },
     { part: 'console', ...target.console },
-    { part: 'attribute table', ...times(target.perRow, content.rows) },
-    { part: 'constant values', flash: content.constantOctets, ram: 0 },
-    { part: 'values', flash: target.perValue.flash * content.values, ram: target.perValue.ram * content.values },
-    { part: 'octets of values', flash: content.valueOctets, ram: content.valueOctets },
-    { part: 'drives', ...times(target.perDrive, content.drives) },
-    { part: 'one connection', flash: 0, ram: target.perConnection + cccdOctets * content.cccds },
-  ];
-  const { name, toolchain, date, error } = target;
-  const range = (likely: number): Range => ({
-    low: Math.floor(likely * (1 - error)),
+    ...keys.map((key) => ({
+      part: partNames[key],
+      flash: target.per[key].flash * content[key],
+      ram: target.per[key].ram * content[key],
+    })),
+  ].filter(({ flash, ram }) => flash > 0 || ram > 0);
+  const { name, toolchain, date, images, error } = target;
+  const range = (likely: number, miss: number): Range => ({
+    low: Math.floor(likely * (1 - miss)),
     likely: Math.round(likely),
-    high: Math.ceil(likely * (1 + error)),
+    high: Math.ceil(likely * (1 + miss)),
   });
   return {
     name,
     toolchain,
     date,
+    images,
     error,
-    flash: range(parts.reduce((sum, { flash }) => sum + flash, 0)),
-    ram: range(parts.reduce((sum, { ram }) => sum + ram, 0)),
+    flash: range(
+      parts.reduce((sum, { flash }) => sum + flash, 0),
+      error.flash,
+    ),
+    ram: range(
+      parts.reduce((sum, { ram }) => sum + ram, 0),
+      error.ram,
+    ),
     parts,
   };
 }
 
 const memoryBasis: Basis = {
   formula:
-    'engine + console + rows × per row + constant octets + values × per value + octets of values + drives × per drive + connection + 2 octets a CCCD',
+    'engine + console + Σ per row, constant octet, value, octet of value, CCCD, drive, octet of MTU × their number; range = that ± the largest miss on an image left out of the fit',
   source:
-    'the contract’s exact table; sizes as the named toolchain reported them on the named day; Core Vol 3 Part G 3.3.3.3',
-  assumes: ['one connection', 'the generated firmware as it is, without the board’s own program'],
+    'the contract’s exact table; whole images as the named toolchain reported them on the named day, fitted by least squares',
+  assumes: [
+    'two connections, as the runtime has by default',
+    'the generated firmware as it is, with its first app.c and nothing of the board’s own program',
+  ],
   validity: [
     'another compiler, version or option makes other sizes',
-    'stack, the C library, the vendor’s radio host and start-up code come on top',
+    'the stack is not in it: the images keep 4 KiB for it; a vendor’s radio host comes on top where one is used',
   ],
 };

@@ -241,9 +241,10 @@ export function MemorySheet(): JSX.Element | null {
         The table has {countText(content.rows, 'row')}, {countText(content.values, 'value')} of {content.valueOctets}{' '}
         octets at their longest, and {content.constantOctets} octets that never change.
         {unknown !== undefined && ` ▲ Flash and RAM are not known: ${unknown}.`}
+        {targets.length > 0 && ' The firmware as it is generated, without your own program, takes:'}
       </p>
       {targets.map((target) => (
-        <details key={target.name} class="budget-more" open>
+        <details key={target.name} class="budget-more">
           <summary>
             {target.name}: flash {target.flash.likely}, RAM {target.ram.likely} octets
           </summary>
@@ -276,7 +277,8 @@ export function MemorySheet(): JSX.Element | null {
               </tbody>
             </table>
             <p>
-              Model of {target.date}, {target.toolchain}, error {percentText(target.error)}.
+              Model of {target.date}, {target.toolchain}, from {target.images} images; an image left out was missed by
+              at most {percentText(target.error.flash)} of flash and {percentText(target.error.ram)} of RAM.
             </p>
           </div>
         </details>
