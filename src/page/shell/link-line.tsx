@@ -81,6 +81,22 @@ function BoardWords(): JSX.Element {
     );
   }
   if (running === undefined) return <span>starting</span>;
+  if (running.replayed === true) {
+    return (
+      <span>
+        a recording, played again{' '}
+        <button
+          type="button"
+          class="plain"
+          onClick={() => {
+            restartBoard({ connect: true });
+          }}
+        >
+          Back to the board
+        </button>
+      </span>
+    );
+  }
   if (isOlder.value) {
     return (
       <span>

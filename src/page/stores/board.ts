@@ -19,6 +19,8 @@ export type RunningBoard = {
   readonly made: BoardWord;
   /** The link's security can be set as pairing would. */
   readonly securable: boolean;
+  /** It is a recording that is played again. */
+  readonly replayed?: true;
 };
 
 const boardNow = signal<RunningBoard | undefined>(undefined);
@@ -108,9 +110,9 @@ export function encrypt(on: boolean): Promise<Failure | undefined> {
   return ask((number) => ({ kind: 'secure', ask: number, on }));
 }
 
-onNews('board-started', ({ plan, text, faults, rig, made, securable }) => {
+onNews('board-started', ({ plan, text, faults, rig, made, securable, replayed }) => {
   batch(() => {
-    boardNow.value = { number: (boardNow.value?.number ?? 0) + 1, plan, text, faults, rig, made, securable };
+    boardNow.value = { number: (boardNow.value?.number ?? 0) + 1, plan, text, faults, rig, made, securable, ...(replayed && { replayed }) };
     refusedNow.value = undefined;
     mtuWished.value = undefined;
     linkNow.value = { kind: 'silent' };
