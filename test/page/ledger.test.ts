@@ -150,7 +150,7 @@ describePage('the ledger', (visit) => {
     expect(await truthOf(page, 'paddle').innerText()).toContain('0.50 Hz');
     await act(page, 'paddle', 'Read').click();
     await show(page, 'ledger');
-    await press(page, 'Back to the board');
+    await page.locator('.ledger-replay').getByRole('button', { name: 'Back to the board' }).click();
     await page.locator('.ledger-replay').waitFor({ state: 'detached' });
     await page.locator('.link-connected').waitFor();
     await expect.poll(() => page.locator('.ledger-recording').count(), soon).toBeGreaterThanOrEqual(1);

@@ -112,7 +112,16 @@ export function encrypt(on: boolean): Promise<Failure | undefined> {
 
 onNews('board-started', ({ plan, text, faults, rig, made, securable, replayed }) => {
   batch(() => {
-    boardNow.value = { number: (boardNow.value?.number ?? 0) + 1, plan, text, faults, rig, made, securable, ...(replayed && { replayed }) };
+    boardNow.value = {
+      number: (boardNow.value?.number ?? 0) + 1,
+      plan,
+      text,
+      faults,
+      rig,
+      made,
+      securable,
+      ...(replayed && { replayed }),
+    };
     refusedNow.value = undefined;
     mtuWished.value = undefined;
     linkNow.value = { kind: 'silent' };
