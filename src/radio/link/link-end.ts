@@ -1,10 +1,10 @@
-import { noBytes, type Bytes } from '../../base/bytes.ts';
+import type { Bytes } from '../../base/bytes.ts';
 import { us, type Microseconds } from '../../base/quantity.ts';
 import type { Phy } from '../../contract/model.ts';
 import { hciErrors } from '../../hci/error-codes.ts';
 import { dataPacketTime } from '../air-time.ts';
 import { decodeControl, encodeControl, type ControlPdu } from '../pdu/control-pdu.ts';
-import { dataHeaderOctet, llid, type DataHeader } from '../pdu/data-pdu.ts';
+import { dataHeaderOctet, llid } from '../pdu/data-pdu.ts';
 import type { LinkCipher } from '../pdu/link-cipher.ts';
 import type { Radio } from '../radio.ts';
 import type { LinkHost } from './link-host.ts';
@@ -77,8 +77,8 @@ export class LinkEnd {
 
   /** Whether nothing waits to be sent or acknowledged. */
   get idle(): boolean {
-    const { length } = this.#unacknowledged?.payload ?? noBytes;
-    return this.#control.length === 0 && this.#data.length === 0 && length === 0 && this.closing === undefined;
+    const silent = this.#unacknowledged === undefined || this.#unacknowledged === emptyPdu;
+    return silent && this.#control.length === 0 && this.#data.length === 0 && this.closing === undefined;
   }
 
   /** The host's packets that wait or are on their way. */
@@ -126,19 +126,16 @@ export class LinkEnd {
    */
   take(at: Microseconds, limit: Microseconds): OnAir {
     let pdu = this.#unacknowledged;
-    if (pdu === undefined) {
+    if (pdu === undefined && this.#control.length === 0 && this.#data.length === 0) {
+      pdu = emptyPdu;
+      this.#unacknowledged = pdu;
+    } else if (pdu === undefined) {
       const fits = at + this.nextTime(at) <= limit;
       pdu = (fits ? this.#next(at) : undefined) ?? emptyPdu;
       this.#unacknowledged = pdu;
     } else if (pdu.payload.length > 0) this.counts.repeated += 1;
     this.counts.sent += 1;
-    const header: DataHeader = {
-      llid: pdu.llid,
-      nextExpected: this.#nextExpected,
-      sequence: this.#sequence,
-      moreData: this.#more(at),
-    };
-    const octet = dataHeaderOctet(header);
+    const octet = dataHeaderOctet(pdu.llid, this.#nextExpected, this.#sequence, this.#more(at));
     pdu.sealed ??= this.txCipher === undefined ? pdu.payload : this.txCipher.seal(octet, pdu.payload);
     return { header: octet, payload: pdu.sealed };
   }

@@ -88,6 +88,9 @@ export class Link implements Appointment {
   #centralHasMore = false;
   #listening = false;
   #heardInEvent = false;
+  /** From the first packet of the last event to the end of its last. */
+  #busyFrom = us(0);
+  #busyTo = us(0);
   /** Event, counted without end, at which a sleeping peripheral listens again. */
   #listenAt = 0;
   #stepping = false;
@@ -137,10 +140,12 @@ export class Link implements Appointment {
     return us(this.#anchor + events * this.interval);
   }
 
+  /** Up to now as it was, from now on as it is planned. */
   overlaps(from: Microseconds, to: Microseconds): boolean {
-    if (this.#phase !== 'anchor' && this.#at >= from && this.#anchor < to) return true;
-    const last = us(this.anchorAfter(from) - this.interval);
-    return this.anchorAfter(from) < to || (last >= this.#anchor && last + this.#emptyPair() > from);
+    this.sync();
+    const underWay = this.#phase !== 'anchor' && this.#anchor < to;
+    const before = this.#busyFrom < to && this.#busyTo > from;
+    return underWay || before || this.anchorAfter(us(Math.max(from, this.now))) < to;
   }
 
   /** Does something to this connection now: takes the steps that are due first, and plans the next afterwards. */
@@ -359,6 +364,8 @@ export class Link implements Appointment {
       const sleeps = this.#heardInEvent ? this.latency : 0;
       this.#listenAt = this.counts.events + 1 + sleeps;
     }
+    this.#busyFrom = this.#anchor;
+    this.#busyTo = this.#at;
     this.#attentive = Math.max(0, this.#attentive - 1);
     this.counter = (this.counter + 1) & 0xffff;
     this.#anchor = us(this.#anchor + this.interval);
@@ -368,6 +375,7 @@ export class Link implements Appointment {
   }
 
   #applyInstants(): void {
+    if (this.instants.length === 0) return;
     for (const instant of this.instants.filter(({ event }) => event === this.counter)) {
       this.instants.splice(this.instants.indexOf(instant), 1);
       if (!instant.known) this.peripheral.inStep = false;
@@ -384,8 +392,13 @@ export class Link implements Appointment {
   /** An event ends a space before the next one of this or of another connection of the same radios. */
   #eventLimit(): Microseconds {
     let next = this.#anchor + Math.min(this.interval, this.eventLength + interFrameSpace);
+    if (!this.#hasNeighbours()) return us(next - interFrameSpace);
     for (const other of this.#neighbours()) next = Math.min(next, other.anchorAfter(this.#anchor));
     return us(next - interFrameSpace);
+  }
+
+  #hasNeighbours(): boolean {
+    return this.central.radio.appointments.size > 1 || this.peripheral.radio.appointments.size > 1;
   }
 
   /** Other connections that need one of the two radios. */
@@ -400,6 +413,7 @@ export class Link implements Appointment {
    * whose event begins before a first pair of packets is over gets it.
    */
   #getsRadio(end: LinkEnd): boolean {
+    if (end.radio.appointments.size === 1) return true;
     const pair = this.central.nextTime(this.#at) + this.peripheral.nextTime(this.#at) + 2 * interFrameSpace;
     for (const other of this.#neighbours(end)) {
       const soon = other.anchorAfter(this.#at) < this.#at + pair;
@@ -413,8 +427,10 @@ export class Link implements Appointment {
 
   /** Whether an event that is under way, or about to be, has the radio: not that of a peripheral that left it to another. */
   #holds(radio: Radio, at: Microseconds): boolean {
-    const left = this.#phase !== 'anchor' && !this.#listening && radio === this.peripheral.radio;
-    return !left && this.overlaps(at, us(at + 1));
+    if (this.#phase !== 'anchor' && this.#at >= at)
+      return this.#anchor <= at && (this.#listening || radio === this.central.radio);
+    const last = this.anchorAfter(at) - this.interval;
+    return last >= this.#anchor && last + this.#emptyPair() > at;
   }
 
   #emptyPair(): number {

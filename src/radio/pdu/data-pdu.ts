@@ -9,18 +9,14 @@ export const llid = {
   control: 3,
 } as const;
 
-/** Bits of a data PDU's first octet. */
-export type DataHeader = {
-  readonly llid: number;
-  /** Next expected and own sequence number, 0 or 1. */
-  readonly nextExpected: number;
-  readonly sequence: number;
-  readonly moreData: boolean;
-};
-
-/** The header's first octet. */
-export function dataHeaderOctet(header: DataHeader): number {
-  return header.llid | (header.nextExpected << 2) | (header.sequence << 3) | (header.moreData ? 0x10 : 0);
+/**
+ * The header's first octet: LLID, next expected and own sequence number, whether more follows in this event.
+ *
+ * @param nextExpected 0 or 1
+ * @param sequence 0 or 1
+ */
+export function dataHeaderOctet(kind: number, nextExpected: number, sequence: number, more: boolean): number {
+  return kind | (nextExpected << 2) | (sequence << 3) | (more ? 0x10 : 0);
 }
 
 /**
