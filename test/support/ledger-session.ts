@@ -2,7 +2,7 @@ import { us } from '../../src/base/quantity.ts';
 import { VirtualClock } from '../../src/base/clock.ts';
 import { seededRandom } from '../../src/base/random.ts';
 import type { Connection, RemoteCharacteristic } from '../../src/att/link.ts';
-import type { Rig } from '../../src/board/model.ts';
+import type { Fault, Rig } from '../../src/board/model.ts';
 import { VirtualBoard } from '../../src/board/virtual-board.ts';
 import { Ledger } from '../../src/ledger/ledger.ts';
 import { markOf, type Entry } from '../../src/ledger/entry.ts';
@@ -62,10 +62,14 @@ const rig: Rig<number> = {
 };
 
 /** A session on a virtual board, 15 ms away, with everything subscribed to, and a central that reads and writes. */
-export async function recordSession(seconds: number, seed = 1): Promise<{ table: Table; observations: Observation[] }> {
+export async function recordSession(
+  seconds: number,
+  seed = 1,
+  fault?: Fault,
+): Promise<{ table: Table; observations: Observation[] }> {
   const table = ledgerTable();
   const clock = new VirtualClock();
-  const board = new VirtualBoard(table, { clock, rig: rig });
+  const board = new VirtualBoard(table, { clock, rig, fault });
   const observations: Observation[] = [];
   // The board is powered up before the link looks, so that the ledger begins with what it is told from then on.
   const raw = inMemoryLink(board, { latency: us(15_000) });
