@@ -6,6 +6,13 @@
 #include <stddef.h>
 #include <stdint.h>
 
+/** Put before a packed table: it begins at an even address. */
+#if defined(__GNUC__)
+#define GW_TABLE_ALIGNED __attribute__((aligned(4)))
+#else
+#define GW_TABLE_ALIGNED
+#endif
+
 /** Connections at once, 1..8. The same for all files of a build: it sizes `struct gw_board`. */
 #ifndef GW_CONNECTIONS
 #define GW_CONNECTIONS 2

@@ -13,7 +13,7 @@ void gw_failsafe_arm(struct gw_board *board) {
     uint32_t low = (uint32_t)(within & UINT32_MAX);
     uint32_t part = low % 1000U + high * 296U + board->ms_part;
     uint32_t ms = low / 1000U + high * 4294967U + part / 1000U;
-    gw_event_note(board, GW_EVENT_ARMED, 0, gw_u16(failsafe), board->ms + ms);
+    gw_event_note(board, GW_EVENT_ARMED, 0, gw_even16(failsafe), board->ms + ms);
   }
 }
 
@@ -34,7 +34,7 @@ uint64_t gw_failsafe_run(struct gw_board *board) {
     }
     const uint8_t *failsafe = gw_failsafe(board->table, i);
     gw_set_time(&board->failsafes[i], GW_NEVER);
-    gw_take(board, gw_u16(failsafe), gw_pool(board->table, gw_u16(failsafe + 2)), gw_u16(failsafe + 4), GW_FAILSAFE);
+    gw_take(board, gw_even16(failsafe), gw_pool(board->table, gw_even16(failsafe + 2)), gw_even16(failsafe + 4), GW_FAILSAFE);
   }
   return next;
 }

@@ -4,7 +4,20 @@
 
 #include <stdint.h>
 
+#include "gw_memory.h"
+
 static inline uint16_t gw_u16(const uint8_t *at) { return (uint16_t)(at[0] | ((unsigned)at[1] << 8)); }
+
+/** The same at an even address: one load where the compiler can be told and the machine has this order. */
+static inline uint16_t gw_even16(const uint8_t *at) {
+#if defined(__GNUC__) && defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__
+  uint16_t value;
+  memcpy(&value, __builtin_assume_aligned(at, 2), sizeof value);
+  return value;
+#else
+  return gw_u16(at);
+#endif
+}
 
 static inline uint32_t gw_u32(const uint8_t *at) { return gw_u16(at) | ((uint32_t)gw_u16(at + 2) << 16); }
 

@@ -46,7 +46,7 @@ enum {
   GW_ROW_ENTRY = 8,
   GW_DEFINITION_ENTRY = 16,
   GW_CCCD_ENTRY = 14,
-  GW_FAILSAFE_ENTRY = 11,
+  GW_FAILSAFE_ENTRY = 12,
   GW_BASE_ENTRY = 16,
   GW_BOARD_WORDS = 3,
   GW_VALUE_WORDS = 17,
@@ -55,10 +55,10 @@ enum {
 
 enum { GW_NO_PAGE = 0xFF, GW_NONE8 = 0xFF, GW_NONE16 = 0xFFFF };
 
-static inline uint16_t gw_header(const uint8_t *table, unsigned at) { return gw_u16(table + at); }
+static inline uint16_t gw_header(const uint8_t *table, unsigned at) { return gw_even16(table + at); }
 
 /** A part of the table by the place of its offset in the header. */
-static inline const uint8_t *gw_part(const uint8_t *table, unsigned at) { return table + gw_u16(table + at); }
+static inline const uint8_t *gw_part(const uint8_t *table, unsigned at) { return table + gw_even16(table + at); }
 
 static inline const uint8_t *gw_pool(const uint8_t *table, uint16_t offset) {
   return gw_part(table, GW_AT_POOL_PART) + offset;
@@ -76,11 +76,11 @@ enum gw_row_kind {
   GW_ROW_CLIENT_FEATURES
 };
 
-static inline uint16_t gw_row_length(const uint8_t *row) { return gw_u16(row + 4) & 0x3FFU; }
+static inline uint16_t gw_row_length(const uint8_t *row) { return gw_even16(row + 4) & 0x3FFU; }
 static inline unsigned gw_row_kind(const uint8_t *row) { return (row[5] >> 2) & 7U; }
 static inline unsigned gw_row_allowed(const uint8_t *row) { return (row[5] >> 5) & 3U; }
-static inline uint16_t gw_row_ref(const uint8_t *row) { return gw_u16(row + 6); }
-static inline uint16_t gw_row_slot(const uint8_t *row) { return gw_u16(row); }
+static inline uint16_t gw_row_ref(const uint8_t *row) { return gw_even16(row + 6); }
+static inline uint16_t gw_row_slot(const uint8_t *row) { return gw_even16(row); }
 
 /** Number of the base of the row's type, 0 for a 16-bit UUID. */
 static inline unsigned gw_row_base(const uint8_t *row) { return gw_row_kind(row) == GW_ROW_SERVICE ? 0 : row[2]; }
@@ -127,22 +127,27 @@ static inline const uint8_t *gw_definition(const uint8_t *table, uint16_t number
   return gw_part(table, GW_AT_DEFINITION_PART) + (size_t)number * GW_DEFINITION_ENTRY;
 }
 
-static inline uint16_t gw_definition_handle(const uint8_t *definition) { return gw_u16(definition); }
-static inline uint16_t gw_definition_slot(const uint8_t *definition) { return gw_u16(definition + 2); }
-static inline uint16_t gw_definition_min(const uint8_t *definition) { return gw_u16(definition + 4) & 0x3FFU; }
+/** Least, most and start octets, and the need. */
+static inline uint32_t gw_lengths(const uint8_t *definition) {
+  return gw_even16(definition + 4) | ((uint32_t)gw_even16(definition + 6) << 16);
+}
+
+static inline uint16_t gw_definition_handle(const uint8_t *definition) { return gw_even16(definition); }
+static inline uint16_t gw_definition_slot(const uint8_t *definition) { return gw_even16(definition + 2); }
+static inline uint16_t gw_definition_min(const uint8_t *definition) { return gw_even16(definition + 4) & 0x3FFU; }
 static inline uint16_t gw_definition_max(const uint8_t *definition) {
-  return (uint16_t)((gw_u32(definition + 4) >> 10) & 0x3FFU);
+  return (uint16_t)((gw_lengths(definition) >> 10) & 0x3FFU);
 }
 static inline struct gw_span gw_definition_start(const uint8_t *table, const uint8_t *definition) {
   struct gw_span start;
-  start.octets = gw_pool(table, gw_u16(definition + 8));
-  start.length = (uint16_t)((gw_u32(definition + 4) >> 20) & 0x3FFU);
+  start.octets = gw_pool(table, gw_even16(definition + 8));
+  start.length = (uint16_t)((gw_lengths(definition) >> 20) & 0x3FFU);
   return start;
 }
 /** 1 open .. 4 secure connections, as in a row's permissions. */
 static inline unsigned gw_definition_need(const uint8_t *definition) { return 1U + (definition[7] >> 6); }
-static inline uint16_t gw_definition_check(const uint8_t *definition) { return gw_u16(definition + 10); }
-static inline uint16_t gw_definition_cccd(const uint8_t *definition) { return gw_u16(definition + 12); }
+static inline uint16_t gw_definition_check(const uint8_t *definition) { return gw_even16(definition + 10); }
+static inline uint16_t gw_definition_cccd(const uint8_t *definition) { return gw_even16(definition + 12); }
 static inline uint8_t gw_definition_refusal(const uint8_t *definition) { return definition[14]; }
 static inline uint8_t gw_definition_failsafe(const uint8_t *definition) { return definition[15]; }
 
@@ -155,7 +160,7 @@ static inline const uint8_t *gw_cccd(const uint8_t *table, uint16_t number) {
   return gw_part(table, GW_AT_CCCD_PART) + (size_t)number * GW_CCCD_ENTRY;
 }
 
-static inline uint16_t gw_cccd_definition(const uint8_t *cccd) { return gw_u16(cccd); }
+static inline uint16_t gw_cccd_definition(const uint8_t *cccd) { return gw_even16(cccd); }
 static inline uint8_t gw_cccd_policy(const uint8_t *cccd) { return cccd[3]; }
 static inline uint64_t gw_cccd_spacing(const uint8_t *cccd) { return gw_u40(cccd + 4); }
 static inline uint64_t gw_cccd_period(const uint8_t *cccd) { return gw_u40(cccd + 9); }

@@ -22,7 +22,7 @@ const uint8_t *gw_row_from(const uint8_t *table, uint32_t *handle) {
       continue;
     }
     const uint8_t *entry = directory + (page * 16U + ((at >> 4) & 15U)) * GW_DIRECTORY_ENTRY;
-    unsigned present = gw_u16(entry + 2);
+    unsigned present = gw_even16(entry + 2);
     unsigned ahead = present >> (at & 15U);
     if (ahead == 0) {
       at = (at | 15U) + 1U;
@@ -30,7 +30,7 @@ const uint8_t *gw_row_from(const uint8_t *table, uint32_t *handle) {
     }
     for (; (ahead & 1U) == 0; ahead >>= 1) at++;
     *handle = at;
-    unsigned row = gw_u16(entry) + count_bits(present & ((1U << (at & 15U)) - 1U));
+    unsigned row = gw_even16(entry) + count_bits(present & ((1U << (at & 15U)) - 1U));
     return gw_part(table, GW_AT_ROW_PART) + (size_t)row * GW_ROW_ENTRY;
   }
   *handle = 0x10000U;

@@ -24,6 +24,13 @@ static bool has_part(const uint8_t *table, unsigned at, size_t octets) {
   return offset >= GW_HEADER_SIZE && offset + octets <= gw_header(table, GW_AT_SIZE);
 }
 
+/* Parts whose numbers are read at even addresses. */
+static bool are_even(const uint8_t *table) {
+  unsigned odd = 0;
+  for (unsigned at = GW_AT_DIRECTORY_PART; at <= GW_AT_FAILSAFE_PART; at += 2) odd |= gw_header(table, at) & 1U;
+  return odd == 0;
+}
+
 static bool in_pool(const uint8_t *table, uint16_t offset, size_t octets) {
   return offset + octets <= gw_header(table, GW_AT_POOL_SIZE);
 }
@@ -166,11 +173,11 @@ static bool is_radio(const uint8_t *table) {
 
 bool gw_table_check(const uint8_t *table, size_t size) {
   static const uint8_t magic[4] = {'G', 'W', 'T', 1};
-  if (size < GW_HEADER_SIZE || memcmp(table, magic, sizeof magic) != 0) return false;
+  if (size < GW_HEADER_SIZE || ((uintptr_t)table & 1U) != 0 || memcmp(table, magic, sizeof magic) != 0) return false;
   uint16_t octets = gw_header(table, GW_AT_SIZE);
   if (octets < GW_HEADER_SIZE || octets > size) return false;
   if (sum_of(table + START_SIZE, (size_t)octets - START_SIZE) != gw_header(table, GW_AT_SUM)) return false;
-  return has_parts(table) && is_directory(table) && are_definitions(table) && are_cccds(table) && are_rows(table) &&
+  return has_parts(table) && are_even(table) && is_directory(table) && are_definitions(table) && are_cccds(table) && are_rows(table) &&
          are_failsafes(table) && are_words(table) && is_radio(table);
 }
 

@@ -11,7 +11,7 @@ enum { TABLE_ROOM = 65536, MEMORY_WORDS = 65536, LOG_ROOM = 65536, BUFFER_ROOM =
 /* Kinds of log entries: kind, connection, u16 octets, octets. */
 enum { SENT, ENDED, TOLD };
 
-static uint8_t table[TABLE_ROOM];
+static GW_TABLE_ALIGNED uint8_t table[TABLE_ROOM];
 static uint32_t memory[MEMORY_WORDS];
 static uint8_t output[LOG_ROOM];
 static uint8_t buffer[BUFFER_ROOM];
