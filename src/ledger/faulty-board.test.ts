@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { faultByName } from '../board/faults/registry.ts';
+import type { Fault } from '../board/model.ts';
 import { judge, recordSession } from '../../test/support/ledger-session.ts';
 
 /** What a board with a planted fault leaves in the ledger: kinds of marks, by value. */
@@ -17,9 +18,15 @@ const faulty: readonly (readonly [string, RegExp])[] = [
   ['console-tells-another-truth', /^(wrong|stale|reordered) /],
 ];
 
+function fault(name: string): Fault {
+  const found = faultByName(name);
+  if (found === undefined) throw new Error(`there is no fault ${name}`);
+  return found;
+}
+
 describe('the ledger of a faulty board', () => {
   it.each(faulty)('%s', async (name, expected) => {
-    const { table, observations } = await recordSession(6, 1, faultByName(name)!);
+    const { table, observations } = await recordSession(6, 1, fault(name));
     const { marks } = judge(table, observations);
     expect(marks.length).toBeGreaterThan(0);
     expect(marks.filter((mark) => !expected.test(mark))).toEqual([]);
@@ -29,7 +36,7 @@ describe('the ledger of a faulty board', () => {
   it.each(['rate-bound-ignored', 'hash-order-reversed', 'subscription-reads-off'])(
     '%s leaves no mark',
     async (name) => {
-      const { table, observations } = await recordSession(6, 1, faultByName(name)!);
+      const { table, observations } = await recordSession(6, 1, fault(name));
       expect(judge(table, observations).marks).toEqual([]);
     },
   );
