@@ -12,11 +12,11 @@ extern uint32_t image_stack_top[];
 void Reset_Handler(void) {
   const uint32_t *from = image_data_source;
   uint32_t *to;
-  for (to = image_data; to < image_data_end; to++) {
+  for (to = image_data; (uintptr_t)to < (uintptr_t)image_data_end; to++) {
     *to = *from;
     from++;
   }
-  for (to = image_bss; to < image_bss_end; to++) *to = 0;
+  for (to = image_bss; (uintptr_t)to < (uintptr_t)image_bss_end; to++) *to = 0;
   (void)main(0, NULL);
   Stop_Handler();
 }
