@@ -137,7 +137,7 @@ function Curves({
             y1={yAt(box, y, share)}
             y2={box.top + box.height}
           />
-          <text x={xAt(box, x, time) + 5} y={box.top + box.height - (share < 0.9 ? 8 : 24)}>
+          <text x={xAt(box, x, time) + 8} y={yAt(box, y, share)} dy="1.3em">
             {name} {timeText(time)}
           </text>
         </g>
@@ -163,18 +163,20 @@ function Table({ values }: { readonly values: readonly Delay[] }): JSX.Element {
       {values.map((value) => (
         <tbody key={keyOf(value)}>
           <tr>
-            <th scope="rowgroup" rowSpan={3}>
+            <th scope="rowgroup" rowSpan={value.hold.most > 0 ? 3 : 2}>
               {nameOf(value)}
             </th>
             <td>link alone</td>
             <MarkCells marks={value.link} />
             <td>{comparedText(value.mean, timeText)}</td>
           </tr>
-          <tr>
-            <td>with its policy, up to {timeText(value.hold.most)}</td>
-            <MarkCells marks={value.whole} />
-            <td />
-          </tr>
+          {value.hold.most > 0 && (
+            <tr>
+              <td>with its policy, up to {timeText(value.hold.most)}</td>
+              <MarkCells marks={value.whole} />
+              <td />
+            </tr>
+          )}
           <tr>
             <td>run, all on the link</td>
             <MarkCells marks={value.loaded} />
@@ -189,10 +191,10 @@ function Table({ values }: { readonly values: readonly Delay[] }): JSX.Element {
 function MarkCells({ marks }: { readonly marks: Marks }): JSX.Element {
   return (
     <>
-      <td>{timeText(marks.best)}</td>
-      <td>{timeText(marks.median)}</td>
-      <td>{timeText(marks.p95)}</td>
-      <td>{timeText(marks.worst)}</td>
+      <td class="budget-short">{timeText(marks.best)}</td>
+      <td class="budget-short">{timeText(marks.median)}</td>
+      <td class="budget-short">{timeText(marks.p95)}</td>
+      <td class="budget-short">{timeText(marks.worst)}</td>
     </>
   );
 }
