@@ -3,11 +3,12 @@
  * host, and our own server sends it too.
  *
  * No inline styles either: a library that makes `<style>` elements is given a shadow root, where it adopts constructed
- * sheets instead; single properties are set through `element.style`.
+ * sheets instead; single properties are set through `element.style`. The one thing compiled at run time is the firmware in
+ * WebAssembly, which comes as one of the page's own files.
  */
 export const contentSecurityPolicy = [
   "default-src 'none'",
-  "script-src 'self'",
+  "script-src 'self' 'wasm-unsafe-eval'",
   "worker-src 'self'",
   "style-src 'self'",
   "img-src 'self' data: blob:",

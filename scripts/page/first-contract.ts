@@ -14,7 +14,8 @@ import { check } from '../../src/table/check.ts';
  */
 export function firstContract(file: string): Plugin {
   const modules = new Map<string, () => string>([
-    ['virtual:first-text', () => `export const text = ${literal(readFileSync(file, 'utf8'))};\n`],
+    // Not a plain constant: the bundler would write it out wherever it is used.
+    ['virtual:first-text', () => `export const text = String(${literal(readFileSync(file, 'utf8'))});\n`],
     [
       'virtual:first-board',
       () => {

@@ -2,21 +2,26 @@ import type { Plugin, Rollup } from 'vite';
 
 /**
  * Puts what is needed at once into three files: what page and worker share, what the page alone needs, and what the worker
- * alone needs. A dozen small ones compress worse and wait for each other.
+ * alone needs; and into a fourth what comes when the instruments stand. A dozen small ones compress worse and wait for
+ * each other.
  */
 export class FirstFiles {
   readonly #page: string;
   readonly #worker: string;
   #ofPage: ReadonlySet<string> = new Set();
   #ofWorker: ReadonlySet<string> = new Set();
+  #ofNext: ReadonlySet<string> = new Set();
+  readonly #next: string;
 
   /**
    * @param page file of the page's first module
    * @param worker file of the worker's
+   * @param next file of what the page fetches when its instruments stand, and the worker with its checker
    */
-  constructor(page: string, worker: string) {
+  constructor(page: string, worker: string, next: string) {
     this.#page = page;
     this.#worker = worker;
+    this.#next = next;
   }
 
   /** For the bundler; each asks what the plugin has found by then. */
@@ -24,6 +29,7 @@ export class FirstFiles {
     { name: 'shared', priority: 3, test: (id: string): boolean => this.#ofPage.has(id) && this.#ofWorker.has(id) },
     { name: 'page', priority: 2, test: (id: string): boolean => this.#ofPage.has(id) },
     { name: 'bench', priority: 1, test: (id: string): boolean => this.#ofWorker.has(id) },
+    { name: 'next', priority: 0, test: (id: string): boolean => this.#ofNext.has(id) },
   ];
 
   plugin(): Plugin {
@@ -31,6 +37,7 @@ export class FirstFiles {
     const take = (context: Rollup.PluginContext): void => {
       this.#ofPage = importedBy(this.#page, context);
       this.#ofWorker = importedBy(this.#worker, context);
+      this.#ofNext = importedBy(this.#next, context);
     };
     return {
       name: 'first-files',

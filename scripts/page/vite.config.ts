@@ -9,7 +9,7 @@ import { plainImports } from './plain-imports.ts';
 const fromRoot = (path: string): string => fileURLToPath(new URL(`../../${path}`, import.meta.url));
 const page = fromRoot('src/page/main.tsx');
 const worker = fromRoot('src/page/worker/worker.ts');
-const first = new FirstFiles(page, worker);
+const first = new FirstFiles(page, worker, fromRoot('src/values/drives/explain.ts'));
 
 export default defineConfig({
   root: fromRoot('src/page'),

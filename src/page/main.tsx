@@ -7,11 +7,12 @@ import './shell/shell.css';
 import './shell/link-line.css';
 import { App } from './app.tsx';
 import { keepForOffline } from './offline/register.ts';
-import { isCarried } from './share/carried-text.ts';
+import { isCarried } from './share/is-carried.ts';
 import { takeDrops } from './shell/drop-target.ts';
 import { listenToKeys } from './shell/keys.ts';
+import { opening } from './shell/opening.ts';
 import { restartBoard } from './stores/board.ts';
-import { beginDocument, fileName, isUnsaved, openCarried } from './stores/document.ts';
+import { beginDocument, fileName, isUnsaved } from './stores/document.ts';
 import { onNews, provideWorker, type WorkerPort } from './stores/port.ts';
 import { followTheme } from './stores/theme.ts';
 import { presenting, showView, view, viewNamed } from './stores/view.ts';
@@ -61,7 +62,7 @@ const showNamed = (): void => {
 const takeCarried = async (fragment: string): Promise<void> => {
   if (!isCarried(fragment)) return;
   history.replaceState(null, '', `#${view.value}`);
-  await openCarried(fragment);
+  await opening((acts) => acts.openCarried(fragment));
 };
 const arrivedWith = location.hash.slice(1);
 showNamed();

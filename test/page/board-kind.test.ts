@@ -5,11 +5,14 @@ import { act, airOf, plate, ready, truthOf } from './support/panel.ts';
 import { describePage } from './support/suite.ts';
 
 describePage('what the board is', (visit) => {
-  it('can be the model across the virtual radio: alive, written to, lost and found', async () => {
+  it.each([
+    ['Virtual board, by radio', 'virtual board, by radio'],
+    ['Firmware, by radio', 'firmware, by radio'],
+  ])('can be %s: alive, written to, lost and found', async (name, words) => {
     const page = await visit();
     await ready(page);
-    await choose(page, 'Virtual board, by radio');
-    await page.locator('.link-board-words', { hasText: 'by radio' }).waitFor();
+    await choose(page, name);
+    await page.locator('.link-board-words', { hasText: words }).waitFor();
     await ready(page);
     await act(page, 'level', 'Subscribe').click();
     await expect.poll(() => airOf(page, 'level').innerText()).toContain('notified');
@@ -19,7 +22,7 @@ describePage('what the board is', (visit) => {
     await expect.poll(() => plate(page, 'rig').innerText()).toContain('paddle at 1.50 Hz');
     // Pairing is not played over the radio, so it is not offered.
     expect(await page.getByRole('button', { name: 'Encrypt' }).count()).toBe(0);
-    await shoot(page, 'board-by-radio');
+    await shoot(page, `board-${name.replaceAll(/\W+/g, '-').toLowerCase()}`);
     await page.getByRole('button', { name: 'Drop link' }).click();
     await expect.poll(() => truthOf(page, 'paddle').innerText(), { timeout: 20_000 }).toContain('0.00 Hz');
     await page.getByRole('button', { name: /^(Connect|Reconnect)$/ }).click();

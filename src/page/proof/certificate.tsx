@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { toHex } from '../../base/bytes.ts';
 import { printable } from '../../base/render-finding.ts';
 import { caution, sentence } from '../../proof/report.ts';
-import { downloadText } from '../files/text-file.ts';
+import { downloadText } from '../files/save-file.ts';
 import { planted } from '../stores/board.ts';
 import { fileName } from '../stores/document.ts';
 import { proofReport, proofRun, startProof, stopProof, type ProofRun } from '../stores/proof.ts';

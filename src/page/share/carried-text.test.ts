@@ -1,7 +1,8 @@
 import { inflateRawSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import fc from 'fast-check';
-import { carriedFragment, isCarried, readCarried } from './carried-text.ts';
+import { carriedFragment, readCarried } from './carried-text.ts';
+import { isCarried } from './is-carried.ts';
 
 describe('a contract in an address', () => {
   it('comes out as it went in, whatever it and its name are', async () => {

@@ -1,4 +1,5 @@
 import { decodeUtf8 } from '../../values/utf8.ts';
+import { marker } from './is-carried.ts';
 
 /**
  * A contract that travels in the part of an address behind `#`, which browsers send to no server: DEFLATE (RFC 1951)
@@ -6,7 +7,6 @@ import { decodeUtf8 } from '../../values/utf8.ts';
  */
 export type Carried = { readonly name: string; readonly text: string };
 
-const marker = 'open=';
 /** Octets that an address may unfold to; a contract is a thousandth of it. */
 const longest = 2_000_000;
 
@@ -14,11 +14,6 @@ const longest = 2_000_000;
 export async function carriedFragment({ name, text }: Carried): Promise<string> {
   const packed = await collect(new Blob([text]).stream().pipeThrough(new CompressionStream('deflate-raw')), Infinity);
   return `${marker}${base64url(packed ?? new Uint8Array(0))}&name=${encodeURIComponent(name)}`;
-}
-
-/** True for a fragment that carries a contract, whole or not. */
-export function isCarried(fragment: string): boolean {
-  return fragment.startsWith(marker);
 }
 
 /** @returns `undefined` when the address was cut, changed on its way, or unfolds to no text of a bearable length */

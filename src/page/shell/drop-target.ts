@@ -1,4 +1,4 @@
-import { openDropped } from '../stores/document.ts';
+import { opening } from './opening.ts';
 
 /** Lets files be dropped anywhere on the page, and shows that they can be. */
 export function takeDrops(root: HTMLElement): void {
@@ -19,6 +19,12 @@ export function takeDrops(root: HTMLElement): void {
     const data = event.dataTransfer;
     if (!hasFiles(event) || data === null) return;
     event.preventDefault();
-    void openDropped(data);
+    const item = [...data.items].find(({ kind }) => kind === 'file');
+    const dropped = {
+      file: item?.getAsFile() ?? undefined,
+      handle: item?.getAsFileSystemHandle?.(),
+      count: data.files.length,
+    };
+    void opening((acts) => acts.openDropped(dropped));
   });
 }

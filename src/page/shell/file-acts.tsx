@@ -1,8 +1,9 @@
 import { signal } from '@preact/signals';
 import type { JSX } from 'preact';
 import { later } from './later.tsx';
-import { fileName, isUnsaved, keeping, openFile, saveFile } from '../stores/document.ts';
+import { fileName, isUnsaved, keeping, saveFile } from '../stores/document.ts';
 import { Act, PresentAct } from './act.tsx';
+import { opening } from './opening.ts';
 
 /** Fetched when it is first opened. */
 const MoreActs = later(async () => (await import('./more-acts.tsx')).MoreActs, 'shell-more-room');
@@ -16,7 +17,7 @@ export function FileActs(): JSX.Element {
         <span class="shell-file-name">{fileName.value}</span>
         <span class="shell-file-state">{savedWords()}</span>
       </p>
-      <Act name="Open" act={openFile} wide />
+      <Act name="Open" act={() => opening((acts) => acts.openFile())} wide />
       <Act name="Save" act={saveFile} wide keys="Control+S" />
       <PresentAct wide />
       <button type="button" popovertarget="shell-more" aria-haspopup="true">

@@ -59,7 +59,11 @@ export function LinkLine(): JSX.Element {
   );
 }
 
-const boardWords: Readonly<Record<BoardWord, string>> = { model: 'virtual board', radio: 'virtual board, by radio' };
+const boardWords: Readonly<Record<BoardWord, string>> = {
+  model: 'virtual board',
+  radio: 'virtual board, by radio',
+  engine: 'firmware, by radio',
+};
 
 function BoardWords(): JSX.Element {
   const running = board.value;

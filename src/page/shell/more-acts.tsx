@@ -1,11 +1,12 @@
 import type { JSX } from 'preact';
 import { examples } from '../files/examples.ts';
 import { madeOf, restartBoard } from '../stores/board.ts';
-import { openExample, openFile, saveFile, saveFileAs } from '../stores/document.ts';
+import { saveFile, saveFileAs } from '../stores/document.ts';
 import { setTheme, theme, type Theme } from '../stores/theme.ts';
 import { share } from '../stores/view.ts';
 import type { BoardWord } from '../worker/protocol.ts';
 import { Act, closing, PresentAct } from './act.tsx';
+import { opening } from './opening.ts';
 
 const nextTheme: Readonly<Record<Theme, Theme>> = { system: 'light', light: 'dark', dark: 'system' };
 const themeWords: Readonly<Record<Theme, string>> = {
@@ -25,6 +26,11 @@ const boards: readonly { readonly made: BoardWord; readonly name: string; readon
     name: 'Virtual board, by radio',
     about: 'The same behind a controller: packets wait for their connection events.',
   },
+  {
+    made: 'engine',
+    name: 'Firmware, by radio',
+    about: 'The C code that runs on a chip, compiled for the browser, behind the same radio.',
+  },
 ];
 
 /** Everything that can be done with the contract's file and the page, and examples to begin with. */
@@ -32,7 +38,7 @@ export function MoreActs(): JSX.Element {
   return (
     <>
       <div class="shell-acts">
-        <Act name="Open" act={openFile} />
+        <Act name="Open" act={() => opening((acts) => acts.openFile())} />
         <Act name="Save" act={saveFile} />
         <Act name="Save as" act={saveFileAs} />
         <Act
@@ -76,7 +82,7 @@ export function MoreActs(): JSX.Element {
       <ul>
         {examples.map((example) => (
           <li key={example.name}>
-            <button type="button" onClick={() => void closing(() => openExample(example))}>
+            <button type="button" onClick={() => void closing(() => opening((acts) => acts.openExample(example)))}>
               <strong>{example.name}</strong>
               <span>{example.about}</span>
             </button>

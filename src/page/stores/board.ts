@@ -5,6 +5,7 @@ import type { BoardPlan } from '../worker/board-plan.ts';
 import type { BoardWord, DropWord, LinkState, RigWord } from '../worker/protocol.ts';
 import { contractText } from './contract.ts';
 import { ask, onNews, tell } from './port.ts';
+import { say } from './words.ts';
 
 /** The board that runs. */
 export type RunningBoard = {
@@ -74,7 +75,11 @@ export const mtuToAsk: ReadonlySignal<number> = computed(
 export function restartBoard(
   options: { readonly faults?: readonly string[]; readonly made?: BoardWord; readonly connect?: boolean } = {},
 ): void {
-  const { faults = plantedNow.value, made = madeOfNow.value, connect = linkNow.value.kind === 'connected' } = options;
+  const wished = options.made ?? madeOfNow.value;
+  // The engine is what it is: faults are planted in the model only.
+  const faults = options.faults ?? (wished === 'engine' ? [] : plantedNow.value);
+  const made = wished === 'engine' && faults.length > 0 ? 'model' : wished;
+  const { connect = linkNow.value.kind === 'connected' } = options;
   plantedNow.value = faults;
   madeOfNow.value = made;
   connectWhenStarted = connect;
@@ -126,6 +131,11 @@ onNews('board-started', ({ plan, text, faults, rig, made, securable, replayed })
     mtuWished.value = undefined;
     linkNow.value = { kind: 'silent' };
   });
+});
+
+onNews('board-unmade', ({ why, remedy }) => {
+  madeOfNow.value = boardNow.value?.made ?? 'model';
+  say('refused', `The firmware cannot serve this contract: ${why}.`, remedy);
 });
 
 onNews('board-refused', ({ findings }) => {

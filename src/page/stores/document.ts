@@ -1,18 +1,7 @@
 import { batch, computed, effect, signal, type ReadonlySignal } from '@preact/signals';
-import type { Example } from '../files/examples.ts';
 import { firstExample } from '../files/first-example.ts';
 import { keepWork, loadWork, type KeptWork } from '../files/kept-work.ts';
-import {
-  canPickPlaceToSave,
-  downloadText,
-  isAsSaved,
-  pickPlaceToSave,
-  pickTextFile,
-  readTextFile,
-  writeTextFile,
-  type TextFile,
-} from '../files/text-file.ts';
-import { readCarried } from '../share/carried-text.ts';
+import { canPickPlaceToSave, downloadText, isAsSaved, pickPlaceToSave, writeTextFile } from '../files/save-file.ts';
 import { contractText, editText } from './contract.ts';
 import { askUser } from './question.ts';
 import { say } from './words.ts';
@@ -54,49 +43,6 @@ export async function beginDocument(): Promise<void> {
   if (keepingNow.value !== 'refused') takeTurn();
 }
 
-/** Lets the user pick a contract and opens it; asks first when changes would be lost. */
-export async function openFile(): Promise<void> {
-  const file = await pickTextFile();
-  if (file !== undefined) await openText(file);
-}
-
-/** Opens the first file of a drop; tells of the others. */
-export async function openDropped(data: DataTransfer): Promise<void> {
-  const item = [...data.items].find(({ kind }) => kind === 'file');
-  const file = item?.getAsFile();
-  if (item === undefined || file === null || file === undefined) {
-    say('refused', 'Only files can be dropped here. Drop a contract: a text file, by habit named contract.yaml.');
-    return;
-  }
-  const others = data.files.length - 1;
-  const handle = await item.getAsFileSystemHandle?.().catch(() => null);
-  const text = await readTextFile(file, handle?.kind === 'file' ? (handle as FileSystemFileHandle) : undefined);
-  if (text === undefined) return;
-  if (others > 0)
-    say('told', `Only “${text.name}” was opened of the ${others + 1} files: there is one contract at a time.`);
-  await openText(text);
-}
-
-/** Opens one of the bundled examples as a contract of the user's own, without a file. */
-export async function openExample(example: Example): Promise<void> {
-  if (!(await mayReplace())) return;
-  try {
-    startWith(`${example.name}.yaml`, await example.load());
-  } catch {
-    say('refused', 'The example could not be fetched. Connect to the network once, then it stays here.');
-  }
-}
-
-/** Opens the contract that an address carries; asks first when changes would be lost. */
-export async function openCarried(fragment: string): Promise<void> {
-  const carried = await readCarried(fragment);
-  if (carried === undefined) {
-    say('refused', 'The contract in the address is not whole. Copy or scan the address again.');
-    return;
-  }
-  if (await mayReplace()) put(carried.name === '' ? 'contract.yaml' : carried.name, carried.text, undefined, undefined);
-}
-
 /** Writes the file the contract came from, or as `saveFileAs` where there is none. */
 export async function saveFile(): Promise<void> {
   const handle = handleNow.value;
@@ -136,30 +82,17 @@ async function writeTo(handle: FileSystemFileHandle): Promise<void> {
   say('told', `“${handle.name}” is saved.`);
 }
 
-async function openText({ name, text, handle }: TextFile): Promise<void> {
-  if (await mayReplace()) put(name, text, text, handle);
-}
-
-/** True when nothing would be lost, or the user said so. */
-async function mayReplace(): Promise<boolean> {
-  if (!isUnsaved.value) return true;
-  const answer = await askUser(`“${nameNow.value}” has changes that are in no file. What should become of them?`, [
-    'Keep editing',
-    'Save first',
-    'Drop the changes',
-  ]);
-  if (answer === 'Save first') {
-    await saveFile();
-    return !isUnsaved.value;
-  }
-  return answer === 'Drop the changes';
-}
-
-function startWith(name: string, text: string): void {
+/** Begins with a text that is in no file. */
+export function startWith(name: string, text: string): void {
   put(name, text, text, undefined);
 }
 
-function put(
+/**
+ * Takes a document in place of the one that is here.
+ *
+ * @param savedText what its file holds; `undefined`: nowhere but here
+ */
+export function put(
   name: string,
   text: string,
   savedText: string | undefined,

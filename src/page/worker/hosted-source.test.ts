@@ -19,19 +19,20 @@ let clock: VirtualClock;
 let posted: FromWorker[];
 let session: BoardSession;
 
-beforeEach(() => {
+async function start(kind: 'radio' | 'engine'): Promise<void> {
   clock = new VirtualClock();
   posted = [];
   const world = { word: 'wave-tank', rig: waveTank } as const;
+  const made = await radioBoard(kind, { table, world, fault: undefined, seed: 1, clock });
   session = new BoardSession({
     plan,
-    open: radioBoard({ table, world, fault: undefined, seed: 1, clock }),
+    open: (made as Extract<typeof made, { ok: true }>).open,
     clock,
     post: (message) => posted.push(message),
   });
   session.announce();
   pass(500);
-});
+}
 
 const pass = (ms: number): void => {
   clock.advance(us(ms * 1000));
@@ -44,7 +45,9 @@ const truth = (id: string): readonly TruthChange[] =>
 const air = (id: string): readonly AirValue[] =>
   batches().flatMap((batch) => batch.air.filter(({ index }) => index === indexOf(id)));
 
-describe('a board across the virtual radio', () => {
+describe.each(['radio', 'engine'] as const)('a board across the virtual radio: %s', (kind) => {
+  beforeEach(() => start(kind));
+
   it('advertises, as its console says, and its world moves', () => {
     expect(links().at(-1)).toEqual({ kind: 'advertising' });
     pass(5000);

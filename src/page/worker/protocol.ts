@@ -89,6 +89,8 @@ export type FromWorker =
       readonly replayed?: true;
     }
   | { readonly kind: 'board-refused'; readonly findings: readonly Finding[] }
+  /** A sound contract that this kind of board cannot serve; the board before it runs on. */
+  | { readonly kind: 'board-unmade'; readonly why: string; readonly remedy: string }
   | { readonly kind: 'link'; readonly state: LinkState }
   /** What happened since the last batch; some twenty a second at most. */
   | { readonly kind: 'happened'; readonly batch: Batch }
@@ -105,9 +107,9 @@ export type FromWorker =
 
 /**
  * What the board is made of. `model`: the virtual board, reached in memory. `radio`: the same behind a controller, across
- * the virtual radio.
+ * the virtual radio. `engine`: the firmware in C, compiled to WebAssembly, in its place.
  */
-export type BoardWord = 'model' | 'radio';
+export type BoardWord = 'model' | 'radio' | 'engine';
 
 /** `wave-tank`: the demo's own world. `default`: what any contract without one gets. */
 export type RigWord = 'wave-tank' | 'default';

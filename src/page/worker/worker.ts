@@ -117,8 +117,16 @@ async function startBoard({ text, seed, faults, made }: Extract<ToWorker, { kind
   const world = await chosenRig(plan.table);
   const fault = faults.length === 0 ? undefined : (await import('./chosen-fault.ts')).chosenFault(faults);
   const options = { table: plan.table, world, fault, seed, clock };
-  const open = made === 'model' ? modelBoard(options) : (await import('./radio-board.ts')).radioBoard(options);
+  const source =
+    made === 'model'
+      ? { ok: true as const, open: modelBoard(options) }
+      : await (await import('./radio-board.ts')).radioBoard(made, options);
   if (mine !== starts) return;
+  if (!source.ok) {
+    post({ kind: 'board-unmade', why: source.why, remedy: source.remedy });
+    return;
+  }
+  const { open } = source;
   endSession();
   const seen = new SessionWatch(
     {
