@@ -218,7 +218,7 @@ static enum gw_status run(const uint8_t *program, const uint8_t *value, uint32_t
       break;
     }
     default:
-      return GW_ERROR_ENCODING; /* none that gw_program_ends() lets pass */
+      return GW_ERROR_ENCODING; /* none that gw_table_check() lets pass */
     }
   }
 }

@@ -17,7 +17,4 @@ bool gw_is_utf8(const uint8_t *text, uint16_t length);
 /** Whole UTF-16 units, least significant octet first, without lone surrogates. */
 bool gw_is_utf16(const uint8_t *text, uint16_t length);
 
-/** Whether a check program ends, and its arrays are not nested too deep, before `end`. */
-bool gw_program_ends(const uint8_t *program, const uint8_t *end);
-
 #endif

@@ -138,6 +138,7 @@ struct gw_note {
   uint16_t length;
 };
 
+#if GW_EVENT_OCTETS > 0
 void gw_event_put(struct gw_board *board, const struct gw_note *note);
 
 static inline void gw_event_note(struct gw_board *board, enum gw_event_kind kind, uint8_t detail, uint16_t index,
@@ -145,5 +146,16 @@ static inline void gw_event_note(struct gw_board *board, enum gw_event_kind kind
   struct gw_note note = {kind, detail, index, number, NULL, 0};
   gw_event_put(board, &note);
 }
+#else
+static inline void gw_event_put(struct gw_board *board, const struct gw_note *note) {
+  (void)board;
+  (void)note;
+}
+
+static inline void gw_event_note(struct gw_board *board, enum gw_event_kind kind, uint8_t detail, uint16_t index,
+                                 uint32_t number) {
+  (void)board, (void)kind, (void)detail, (void)index, (void)number;
+}
+#endif
 
 #endif

@@ -1,9 +1,8 @@
 /* Whether octets are a sound table: everything that is an offset, an index or a length is followed once. */
-#include "gw_check.h"
 #include "gw_memory.h"
 #include "gw_packed.h"
 
-enum { LONGEST_VALUE = 512, LONGEST_ADVERTISING = 31, LEAST_MTU = 23, MOST_MTU = 517, START_SIZE = 8 };
+enum { START_SIZE = 8 };
 
 /* Fletcher-16. */
 static uint16_t sum_of(const uint8_t *octets, size_t count) {
@@ -17,6 +16,10 @@ static uint16_t sum_of(const uint8_t *octets, size_t count) {
   }
   return (uint16_t)(second << 8 | first);
 }
+
+#if !GW_TABLE_TRUSTED
+
+enum { LONGEST_VALUE = 512, LONGEST_ADVERTISING = 31, LEAST_MTU = 23, MOST_MTU = 517 };
 
 /* Whether so many entries fit between the offset that stands in the header and the end. */
 static bool has_part(const uint8_t *table, unsigned at, size_t octets) {
@@ -97,6 +100,77 @@ static bool are_rows(const uint8_t *table) {
   return true;
 }
 
+/* A number in groups of 7 bits, if it ends before `end`. */
+static bool read_variable(const uint8_t **at, const uint8_t *end, uint32_t *value) {
+  *value = 0;
+  for (unsigned shift = 0; shift <= 14 && *at < end; shift += 7) {
+    uint8_t octet = *(*at)++;
+    *value |= (uint32_t)(octet & 0x7FU) << shift;
+    if ((octet & 0x80U) == 0) return true;
+  }
+  return false;
+}
+
+/* Moves behind `octets`, if they end before `end`. */
+static bool pass(const uint8_t **at, const uint8_t *end, size_t octets) {
+  if ((size_t)(end - *at) < octets) return false;
+  *at += octets;
+  return true;
+}
+
+/* Whether a check program ends, and its arrays are not nested too deep, before `end`. */
+static bool program_ends(const uint8_t *program, const uint8_t *end) {
+  unsigned depth = 0;
+  while (program < end) {
+    unsigned operation = *program++;
+    const uint8_t *arguments = program;
+    size_t n = operation >> 4;
+    uint32_t count = 0;
+    uint32_t item = 0;
+    bool sound = true;
+    switch (operation & 15U) {
+    case GW_OP_END:
+      if (depth == 0) return true;
+      depth--;
+      break;
+    case GW_OP_SKIP:
+    case GW_OP_UTF8:
+    case GW_OP_UTF16:
+      sound = read_variable(&program, end, &count);
+      break;
+    case GW_OP_ZERO:
+      sound = read_variable(&program, end, &count) && pass(&program, end, 1);
+      break;
+    case GW_OP_SIGN:
+      break;
+    case GW_OP_RANGES:
+      sound = pass(&program, end, 1) && read_variable(&program, end, &count) &&
+              pass(&program, end, 2 * (n + 1) * count);
+      break;
+    case GW_OP_MASK:
+      sound = pass(&program, end, n + 1);
+      break;
+    case GW_OP_BITS:
+      sound = pass(&program, end, 2) && arguments[0] < 8 && (arguments[1] & 0x7FU) >= 2 &&
+              (arguments[1] & 0x7FU) <= 16 && read_variable(&program, end, &count) &&
+              pass(&program, end, (size_t)4 * count);
+      break;
+    case GW_OP_MEDFLOAT:
+      sound = (n & 2U) == 0 || pass(&program, end, (n & 1U) != 0 ? 8 : 4);
+      break;
+    case GW_OP_ARRAY:
+      sound = read_variable(&program, end, &item) && read_variable(&program, end, &count) && item > 0 &&
+              (count > 0 || depth == 0) && ++depth <= GW_CHECK_DEPTH;
+      break;
+    default:
+      sound = false;
+      break;
+    }
+    if (!sound) return false;
+  }
+  return false;
+}
+
 static bool are_definitions(const uint8_t *table) {
   const uint8_t *pool_end = gw_pool(table, gw_header(table, GW_AT_POOL_SIZE));
   for (uint16_t i = 0; i < gw_header(table, GW_AT_DEFINITIONS); i++) {
@@ -110,7 +184,7 @@ static bool are_definitions(const uint8_t *table) {
     if (min > max || max > gw_header(table, GW_AT_LONGEST_VALUE) || start < min || start > max) return false;
     if (gw_definition_slot(definition) + (min == max ? 0 : 2) + max > gw_header(table, GW_AT_VALUE_OCTETS)) return false;
     if (!in_pool(table, gw_u16(definition + 8), start)) return false;
-    if (program != GW_NONE16 && !gw_program_ends(gw_pool(table, program), pool_end)) return false;
+    if (program != GW_NONE16 && !program_ends(gw_pool(table, program), pool_end)) return false;
     if (cccd != GW_NONE16 && cccd >= gw_header(table, GW_AT_CCCDS)) return false;
     if (failsafe != GW_NONE8 && failsafe >= gw_header(table, GW_AT_FAILSAFES)) return false;
   }
@@ -171,82 +245,18 @@ static bool is_radio(const uint8_t *table) {
          gw_header(table, GW_AT_LONGEST_WRITABLE) >= 16 && gw_header(table, GW_AT_LONGEST_WRITABLE) <= LONGEST_VALUE;
 }
 
+#endif
+
 bool gw_table_check(const uint8_t *table, size_t size) {
   static const uint8_t magic[4] = {'G', 'W', 'T', 1};
   if (size < GW_HEADER_SIZE || ((uintptr_t)table & 1U) != 0 || memcmp(table, magic, sizeof magic) != 0) return false;
   uint16_t octets = gw_header(table, GW_AT_SIZE);
   if (octets < GW_HEADER_SIZE || octets > size) return false;
   if (sum_of(table + START_SIZE, (size_t)octets - START_SIZE) != gw_header(table, GW_AT_SUM)) return false;
+#if GW_TABLE_TRUSTED
+  return true;
+#else
   return has_parts(table) && are_even(table) && is_directory(table) && are_definitions(table) && are_cccds(table) && are_rows(table) &&
          are_failsafes(table) && are_words(table) && is_radio(table);
-}
-
-/* A number in groups of 7 bits, if it ends before `end`. */
-static bool read_variable(const uint8_t **at, const uint8_t *end, uint32_t *value) {
-  *value = 0;
-  for (unsigned shift = 0; shift <= 14 && *at < end; shift += 7) {
-    uint8_t octet = *(*at)++;
-    *value |= (uint32_t)(octet & 0x7FU) << shift;
-    if ((octet & 0x80U) == 0) return true;
-  }
-  return false;
-}
-
-/* Moves behind `octets`, if they end before `end`. */
-static bool pass(const uint8_t **at, const uint8_t *end, size_t octets) {
-  if ((size_t)(end - *at) < octets) return false;
-  *at += octets;
-  return true;
-}
-
-bool gw_program_ends(const uint8_t *program, const uint8_t *end) {
-  unsigned depth = 0;
-  while (program < end) {
-    unsigned operation = *program++;
-    const uint8_t *arguments = program;
-    size_t n = operation >> 4;
-    uint32_t count = 0;
-    uint32_t item = 0;
-    bool sound = true;
-    switch (operation & 15U) {
-    case GW_OP_END:
-      if (depth == 0) return true;
-      depth--;
-      break;
-    case GW_OP_SKIP:
-    case GW_OP_UTF8:
-    case GW_OP_UTF16:
-      sound = read_variable(&program, end, &count);
-      break;
-    case GW_OP_ZERO:
-      sound = read_variable(&program, end, &count) && pass(&program, end, 1);
-      break;
-    case GW_OP_SIGN:
-      break;
-    case GW_OP_RANGES:
-      sound = pass(&program, end, 1) && read_variable(&program, end, &count) &&
-              pass(&program, end, 2 * (n + 1) * count);
-      break;
-    case GW_OP_MASK:
-      sound = pass(&program, end, n + 1);
-      break;
-    case GW_OP_BITS:
-      sound = pass(&program, end, 2) && arguments[0] < 8 && (arguments[1] & 0x7FU) >= 2 &&
-              (arguments[1] & 0x7FU) <= 16 && read_variable(&program, end, &count) &&
-              pass(&program, end, (size_t)4 * count);
-      break;
-    case GW_OP_MEDFLOAT:
-      sound = (n & 2U) == 0 || pass(&program, end, (n & 1U) != 0 ? 8 : 4);
-      break;
-    case GW_OP_ARRAY:
-      sound = read_variable(&program, end, &item) && read_variable(&program, end, &count) && item > 0 &&
-              (count > 0 || depth == 0) && ++depth <= GW_CHECK_DEPTH;
-      break;
-    default:
-      sound = false;
-      break;
-    }
-    if (!sound) return false;
-  }
-  return false;
+#endif
 }
