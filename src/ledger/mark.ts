@@ -12,5 +12,3 @@ export const markWords: Readonly<Record<MarkKind, string>> = {
   late: 'a change came, but later than the contract and the connection allow',
   stale: 'the value had been replaced on the board before it was sent',
 };
-
-export type MarkCounts = Readonly<Record<MarkKind, number>>;

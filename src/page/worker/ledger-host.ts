@@ -7,7 +7,7 @@ import { reportLedger } from '../../ledger/report.ts';
 import { SessionWriter } from '../../ledger/session-writer.ts';
 import type { LedgerAnswer, LedgerWant, Seen } from './ledger-protocol.ts';
 import { Recordings } from './recordings.ts';
-import type { Watched } from './session-watch.ts';
+import type { Watched } from './watched.ts';
 
 /** A board that says nothing is told that time passes, so that what is missing is missed. */
 const idle = 1_000_000;

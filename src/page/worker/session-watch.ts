@@ -1,18 +1,9 @@
 import { us } from '../../base/quantity.ts';
 import type { Cancel, Clock } from '../../base/clock.ts';
 import type { Observation } from '../../ledger/observation.ts';
-import type { Table } from '../../table/model.ts';
 import type { LedgerHost } from './ledger-host.ts';
 import type { LedgerAnswer, LedgerWant } from './ledger-protocol.ts';
-
-/** What is watched: a board's session, or the replay of one. */
-export type Watched = {
-  readonly table: Table;
-  /** The contract's text. */
-  readonly contract: string;
-  /** `board`: journalled as it happens. `replay`: is a recording already, by this number. */
-  readonly origin: { readonly kind: 'board'; readonly link: string } | { readonly kind: 'replay'; readonly id: number };
-};
+import type { Watched } from './watched.ts';
 
 /** The code for the ledger and its recordings comes when the page has what it needs first, microseconds. */
 const atLeisure = us(2_500_000);

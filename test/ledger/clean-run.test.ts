@@ -1,16 +1,16 @@
 import { describe, expect, it } from 'vitest';
 import { readFileSync } from 'node:fs';
-import { us } from '../base/quantity.ts';
-import { VirtualClock } from '../base/clock.ts';
-import type { RemoteCharacteristic } from '../att/link.ts';
-import { VirtualBoard } from '../board/virtual-board.ts';
-import { inMemoryLink } from '../links/in-memory.ts';
-import { check } from '../table/check.ts';
+import { us } from '../../src/base/quantity.ts';
+import { VirtualClock } from '../../src/base/clock.ts';
+import type { RemoteCharacteristic } from '../../src/att/link.ts';
+import { VirtualBoard } from '../../src/board/virtual-board.ts';
+import { inMemoryLink } from '../../src/links/in-memory.ts';
+import { check } from '../../src/table/check.ts';
 import waveTank from '../../examples/wave-tank/rig.ts';
-import { ledgerTable } from '../../test/support/ledger-session.ts';
-import { Ledger } from './ledger.ts';
-import { markOf } from './entry.ts';
-import { observeLink } from './observe.ts';
+import { ledgerTable } from '../support/ledger-session.ts';
+import { Ledger } from '../../src/ledger/ledger.ts';
+import { markOf } from '../../src/ledger/entry.ts';
+import { observeLink } from '../../src/ledger/observe.ts';
 
 describe('ten minutes of the wave tank', () => {
   it('have no mark, with a lost link and a reset of the central in them', async () => {
@@ -62,7 +62,7 @@ describe('ten minutes of the wave tank', () => {
     expect(marks).toEqual([]);
     expect(ledger.values.reduce((sum, { counts }) => sum + counts.notified, 0)).toBeGreaterThan(12_000);
     expect(ledger.values.reduce((sum, { counts }) => sum + counts.unjudged, 0)).toBe(0);
-  });
+  }, 30_000);
 });
 
 describe('a thousand events a second', () => {
@@ -72,7 +72,7 @@ describe('a thousand events a second', () => {
     let marks = 0;
     const ledger = new Ledger(table, {
       onEntry: (entry) => {
-        entries += 1;
+        if (entry.kind !== 'link') entries += 1;
         if (markOf(entry) !== undefined) marks += 1;
       },
     });
