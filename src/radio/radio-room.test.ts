@@ -179,6 +179,27 @@ describe('a room', () => {
     expect(packets.length).toBeGreaterThanOrEqual(2 * 8 * 9);
   });
 
+  it('lets a board serve several centrals whose events fall together, in turns', () => {
+    const spoken = (seed: number, watch: boolean): readonly string[] => {
+      const bench = new RadioBench({ seed, boards: 3, watch });
+      const [board, ...centrals] = bench.hosts;
+      board!.advertise({ interval: 0x20 });
+      centrals.forEach((central) => {
+        central.create(addressOf(0), { intervalMin: 6, intervalMax: 6, timeout: 50 });
+        bench.advance(200);
+        board!.ok('le-set-advertising-enable', { enable: 1 });
+      });
+      for (let i = 0; i < 6; i++) {
+        for (const central of centrals) central.send(0x40, filled(60, i));
+        bench.advance(700);
+      }
+      expect(bench.hosts.flatMap((host) => host.all('disconnection-complete'))).toEqual([]);
+      expect(board!.acl.reduce((sum, { packet }) => sum + packet.data.length, 0)).toBe(3 * 6 * 60);
+      return bench.hosts.flatMap((host) => host.log);
+    };
+    for (let seed = 0; seed < 20; seed++) expect(spoken(seed, false)).toEqual(spoken(seed, true));
+  });
+
   it('lets eight hours of an idle connection cost next to nothing', () => {
     const clock = new CountingClock();
     const room = new RadioRoom({ clock, seed: 1, packetErrorRate: 0.01 });

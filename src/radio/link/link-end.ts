@@ -75,6 +75,11 @@ export class LinkEnd {
     return payloadLimit(this.phy, this.txOctets, this.txTime);
   }
 
+  /** Time of the longest PDU that it may send. */
+  get longestTime(): Microseconds {
+    return this.#time(this.payloadLimit);
+  }
+
   /** Whether nothing waits to be sent or acknowledged. */
   get idle(): boolean {
     const silent = this.#unacknowledged === undefined || this.#unacknowledged === emptyPdu;

@@ -14,6 +14,7 @@ import {
 import { encodeDataPdu } from '../pdu/data-pdu.ts';
 import type { Appointment, Radio } from '../radio.ts';
 import type { Instant } from './instant.ts';
+import { leastGap } from './place-anchor.ts';
 import type { LinkEnd, OnAir } from './link-end.ts';
 
 /** Intervals without a packet after which a new connection is given up. Core Vol 6 Part B 4.5.2. */
@@ -97,6 +98,8 @@ export class Link implements Appointment {
   #cancel: Cancel | undefined;
   /** Events for which every step is a call of the clock although nothing is to be said. */
   #attentive = 0;
+  /** No step is scheduled: those that come due are taken when somebody asks. */
+  #sleeping = false;
   #lastServed = 0;
   #ended = false;
 
@@ -122,6 +125,7 @@ export class Link implements Appointment {
       this.#watch(end, us(this.#created + establishIntervals * this.interval));
     }
     this.#schedule();
+    this.reconsider();
   }
 
   /** The time of the step under way, else now: when what happens now happens. */
@@ -173,6 +177,11 @@ export class Link implements Appointment {
     });
   }
 
+  /** Lets the other connections of both radios see whether this one, as it is now, comes in their way. */
+  reconsider(): void {
+    for (const other of this.#neighbours()) other.act(() => undefined);
+  }
+
   other(end: LinkEnd): LinkEnd {
     return end === this.central ? this.peripheral : this.central;
   }
@@ -198,8 +207,18 @@ export class Link implements Appointment {
       this.#attentive === 0 &&
       this.instants.length === 0 &&
       !this.air.watched &&
-      this.#openEnds().every((end) => end.idle && (end.established || !this.other(end).open))
+      this.#openEnds().every((end) => end.idle && (end.established || !this.other(end).open)) &&
+      !this.#mayCollide()
     );
+  }
+
+  /** Whether there are other connections whose idle events can overlap those of this one. */
+  #mayCollide(): boolean {
+    if (!this.#hasNeighbours()) return false;
+    for (const other of this.#neighbours()) {
+      if (leastGap(this, other) < this.#emptyPair() || leastGap(other, this) < other.#emptyPair()) return true;
+    }
+    return false;
   }
 
   /** After steps or an act: an end that has closed leaves, and the next step is planned. */
@@ -216,7 +235,9 @@ export class Link implements Appointment {
   }
 
   #schedule(): void {
-    if (this.#cancel !== undefined || this.#ended || this.#dormant()) return;
+    if (this.#cancel !== undefined || this.#ended) return;
+    this.#sleeping = this.#dormant();
+    if (this.#sleeping) return;
     this.#cancel = this.air.clock.schedule(this.#at, () => {
       this.#cancel = undefined;
       this.sync();
@@ -380,6 +401,7 @@ export class Link implements Appointment {
       this.instants.splice(this.instants.indexOf(instant), 1);
       if (!instant.known) this.peripheral.inStep = false;
       instant.apply();
+      this.reconsider();
     }
   }
 
@@ -410,17 +432,22 @@ export class Link implements Appointment {
 
   /**
    * Whether an end's radio is there for this event. A connection under way keeps it; and one that has waited longer and
-   * whose event begins before a first pair of packets is over gets it.
+   * whose event begins before a first pair of packets is over gets it. Connections that sleep keep out of one another's
+   * way, and one that comes in the way of a sleeping one wakes it first.
    */
   #getsRadio(end: LinkEnd): boolean {
-    if (end.radio.appointments.size === 1) return true;
-    const pair = this.central.nextTime(this.#at) + this.peripheral.nextTime(this.#at) + 2 * interFrameSpace;
+    if (this.#sleeping || end.radio.appointments.size === 1) return true;
+    const { central, peripheral } = this;
+    const longestAnswer = Math.max(peripheral.nextTime(this.#at), peripheral.longestTime);
+    const least = central.nextTime(this.#at) + peripheral.nextTime(this.#at) + 2 * interFrameSpace;
+    const most = central.nextTime(this.#at) + longestAnswer + 2 * interFrameSpace;
     for (const other of this.#neighbours(end)) {
-      const soon = other.anchorAfter(this.#at) < this.#at + pair;
+      other.sync();
+      const next = other.anchorAfter(this.#at);
       const taken = other.#holds(end.radio, this.#at);
-      if (soon || taken) other.attend(2);
+      if (next < this.#at + most || taken) other.attend(2);
       if (taken) return false;
-      if (soon && other.#lastServed < this.#lastServed) return false;
+      if (next < this.#at + least && other.#lastServed < this.#lastServed) return false;
     }
     return true;
   }

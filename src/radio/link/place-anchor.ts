@@ -10,6 +10,12 @@ function greatestCommonDivisor(a: number, b: number): number {
   return b === 0 ? a : greatestCommonDivisor(b, a % b);
 }
 
+/** From any anchor point of `a` to the next one of `b`, at the least. */
+export function leastGap(a: Neighbour & { readonly anchor: Microseconds }, b: Neighbour): number {
+  const round = greatestCommonDivisor(a.interval, b.interval);
+  return (b.anchorAfter(a.anchor) - a.anchor) % round;
+}
+
 /**
  * Where the events of a new or changed connection go so that they keep away from those of others: the offset in 1.25 ms
  * from `earliest`, less than the interval, at which the nearest anchor point of any other connection, whichever events
