@@ -35,7 +35,7 @@ export type Delay = {
   readonly mean: Compared;
   /**
    * From a run in which all values are sent at their highest rates, without the hold. Its mean stands beside the closed
-   * form's: the difference is what queueing adds, or, to a sleeping board, what others' notifications save.
+   * form's: the difference is what queueing adds, less what others save that keep an event open or a board awake.
    */
   readonly loaded: Marks & { readonly mean: Compared; readonly count: number };
   /** Messages that the run saw come and not arrive: more than can be carried. */

@@ -115,6 +115,27 @@ describe('room, run against closed form', () => {
     });
   });
 
+  it('runs a given room time, packet by packet and event by event', () => {
+    const { long } = room(board, link, { ...question, time: us(60_000_000) });
+    // 30 boards, an event of three packets every 105 ms on average; 30 connections, an event every 30 ms.
+    expect(long!.packets / ((30 * 3 * 60_000) / 105)).toBeCloseTo(1, 1);
+    expect(long!.events / ((30 * 60_000) / 30)).toBeCloseTo(1, 2);
+    expect(Math.abs(long!.survival.difference)).toBeLessThan(0.02);
+    expect(room(board, link, question).long).toBeUndefined();
+  });
+
+  it('has a curve that falls, with runs beside it', () => {
+    const { curve } = room(board, link, question);
+    for (const [i, point] of curve.entries()) {
+      if (i > 0) {
+        expect(point.survival).toBeLessThan(curve[i - 1]!.survival);
+        expect(point.collision).toBeGreaterThan(curve[i - 1]!.collision);
+      }
+      if (point.survivalRun !== undefined) expect(Math.abs(point.survivalRun - point.survival)).toBeLessThan(0.05);
+    }
+    expect(curve.filter(({ survivalRun }) => survivalRun !== undefined).length).toBeGreaterThan(5);
+  });
+
   it('is the same for the same seed', () => {
     const once = (seed: number) =>
       runAdvertising(board, {
