@@ -1,13 +1,19 @@
 import { spawn } from 'node:child_process';
+import { open } from 'node:fs/promises';
 import { appendFileSync, existsSync, mkdtempSync, readFileSync, rmSync, watch, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parquetReadObjects } from 'hyparquet';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { memoryIo } from '../../test/support/memory-io.ts';
+import { hasPtyPairs, ptyPair } from '../../test/support/pty-pair.ts';
+import { ConsoleLines } from '../ledger/console-lines.ts';
 import { runCli } from './run-cli.ts';
 
 const demo = 'examples/wave-tank';
+
+// Programs are started and contracts compiled, on a machine that may do other things too.
+vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });
 
 async function cli(...words: readonly string[]) {
   const io = memoryIo();
@@ -89,7 +95,51 @@ describe('record', () => {
       ({ id }) => id === 'level',
     );
     expect(level!.counts.truth).toBeGreaterThan(3);
-  }, 30_000);
+  });
+});
+
+describe.skipIf(!hasPtyPairs())('record with --console', () => {
+  it('records a board on a serial port until it goes, and says when it is another board', async () => {
+    const cable = await ptyPair();
+    const far = await open(cable.board, 'r+');
+    const path = join(folder, 'serial.jsonl');
+    const recorded = cli('record', demo, '--out', path, '--console', cable.host, '--for', '1 h');
+    const heard: string[] = [];
+    const lines = new ConsoleLines((line) => heard.push(line));
+    const octets = Buffer.alloc(4096);
+    while (!heard.includes('get paddle')) {
+      const { bytesRead } = await far.read(octets);
+      lines.take(Uint8Array.from(octets.subarray(0, bytesRead)));
+    }
+    expect(heard[0]).toBe('hash');
+    await far.write(
+      `hash ${'00'.repeat(16)} ${'00'.repeat(16)}\r\ndone hash\r\ntell 12 paddle 7d00 rig\r\ntell 40 pad`,
+    );
+    const written = new Promise<void>((resolve) => {
+      const watcher = watch(folder, () => {
+        if (!readFileSync(path, 'utf8').includes('tell 12 paddle')) return;
+        watcher.close();
+        resolve();
+      });
+    });
+    await written;
+    await far.close();
+    await cable.close();
+    const { code, err } = await recorded;
+    expect(code).toBe(0);
+    expect(err).toMatch('another attribute table than the contract');
+    expect(err).toMatch('the board has gone');
+    expect((await cli('export', path)).out).toMatch(/,board,paddle,rig,7d00,1\.25,Hz,1\.25 Hz,12,/);
+  });
+
+  it('says that a real board has its own time', async () => {
+    const words = ['record', demo, '--out', join(folder, 'x'), '--console', '/dev/none', '--fast', '--for', '1 s'];
+    expect((await cli(...words)).err).toMatch('has its own time');
+    expect((await cli('record', demo, '--out', join(folder, 'x'), '--console', '/dev/none')).err).toMatch(
+      'no such port',
+    );
+    expect(existsSync(join(folder, 'x'))).toBe(false);
+  });
 });
 
 describe('ledger', () => {

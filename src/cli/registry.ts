@@ -134,13 +134,20 @@ export const commands: readonly Command[] = [
     about:
       'Runs the virtual board with a central beside it that reads each value once and subscribes to all, and journals the ' +
       'console and everything that crosses. Lines typed are for the board’s console, and with @ for the central, as in `board`. ' +
-      'Ends with Ctrl-C, after --for, or at the end of standard input; what was recorded is kept, also when the program breaks.',
+      'Ends with Ctrl-C, after --for, or at the end of standard input; what was recorded is kept, also when the program breaks. ' +
+      'With --console it is a real board’s console that is recorded: its truth, without the air.',
     arguments: [contract],
     options: [
       { name: 'out', about: 'where the recording goes', value: { name: 'SESSION', kind: 'path' } },
       { name: 'force', about: 'write over a file that is there' },
       { name: 'for', about: 'end after this time', value: { name: 'TIME', kind: 'time' } },
       { name: 'fast', about: 'virtual time: as fast as the machine can, for --for' },
+      {
+        name: 'console',
+        about: 'the serial port of a real board, such as /dev/ttyACM0; needs the optional package serialport',
+        value: { name: 'PORT', kind: 'path' },
+      },
+      { name: 'baud', about: 'of that port; default 115200', value: { name: 'N', kind: 'number' } },
       seed,
       rig,
       format('text', 'json'),

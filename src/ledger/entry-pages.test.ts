@@ -1,7 +1,10 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { us } from '../base/quantity.ts';
 import { markOf, type Entry } from './entry.ts';
 import { EntryPages, type EntrySpill } from './entry-pages.ts';
+
+// Whole sessions are judged many times over.
+vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });
 
 const entry = (n: number, value = 0, marked = false): Entry =>
   marked

@@ -1,9 +1,12 @@
 import fc from 'fast-check';
-import { beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it, vi } from 'vitest';
 import type { Table } from '../table/model.ts';
 import { arrivalFaults, staleFault, writeFaults, type PlantedFault } from '../../test/support/ledger-faults.ts';
 import { judge, recordSession } from '../../test/support/ledger-session.ts';
 import type { Observation } from './observation.ts';
+
+// Whole sessions are judged many times over.
+vi.setConfig({ testTimeout: 60_000, hookTimeout: 60_000 });
 
 let table: Table;
 let clean: readonly Observation[];

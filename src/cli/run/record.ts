@@ -1,27 +1,23 @@
 import { VirtualClock, type Clock } from '../../base/clock.ts';
 import { us } from '../../base/quantity.ts';
-import { VirtualBoard } from '../../board/virtual-board.ts';
 import { parseConsoleLine } from '../../board/console.ts';
-import { Ledger } from '../../ledger/ledger.ts';
+import type { Rig } from '../../board/model.ts';
 import { keepTime } from '../../ledger/keep-time.ts';
-import { observeLink } from '../../ledger/observe.ts';
-import { reportText } from '../../ledger/report-text.ts';
-import { reportLedger } from '../../ledger/report.ts';
-import { SessionWriter } from '../../ledger/session-writer.ts';
-import { inMemoryLink } from '../../links/in-memory.ts';
-import { journalFile, type JournalFile } from '../../links/journal-file.ts';
+import type { Observation } from '../../ledger/observation.ts';
 import { RealClock } from '../../links/real-clock.ts';
-import type { CrossedPdu } from '../../att/link.ts';
 import { sourceText } from '../../contract/source.ts';
 import type { Table } from '../../table/model.ts';
-import { Central } from '../central.ts';
+import type { Central } from '../central.ts';
 import { CannotRun } from '../cannot-run.ts';
-import { cannotWrite } from '../cannot-write.ts';
 import { chosenRig } from '../chosen-rig.ts';
-import { required, type Run } from '../command.ts';
+import { required, type Input, type Run } from '../command.ts';
 import type { Io } from '../io.ts';
 import { openCompiled } from '../open-contract.ts';
+import { serialRecorded, virtualRecorded, type RecordedBoard } from '../recorded-board.ts';
+import { beginRecording, type Recording } from '../recording.ts';
 import { timeOption } from '../time-option.ts';
+
+const usualBaud = '115200';
 
 export const run: Run = async (input, io) => {
   const compiled = await openCompiled(required(input, 'FILE'), io);
@@ -31,66 +27,72 @@ export const run: Run = async (input, io) => {
   if (out === undefined) throw new CannotRun('a recording needs a place', 'name a file: `--out session.jsonl`');
   const time = input.option('for');
   const limit = time === undefined ? undefined : timeOption('for', time);
-  if (input.has('fast') && limit === undefined) {
+  const port = input.option('console');
+  const fast = input.has('fast');
+  if (fast && limit === undefined) {
     throw new CannotRun('--fast has no end of its own', 'say how long: `--for "10 min"`');
   }
+  if (fast && port !== undefined) throw new CannotRun('a real board has its own time', 'leave --fast out');
   const rig = await chosenRig(input, path, table);
-  const clock: Clock = input.has('fast') ? new VirtualClock() : new RealClock();
-  const board = new VirtualBoard(table, { clock, rig, seed: Number(input.option('seed') ?? '1') });
-
-  const file = await made(out, input.has('force'));
-  const failures: unknown[] = [];
-  const head = {
-    contract: sourceText(bytes).text,
-    name,
-    link: 'virtual board, in memory',
-    began: input.has('fast') ? undefined : new Date().toISOString(),
+  const clock: Clock = fast ? new VirtualClock() : new RealClock();
+  const tell = (line: string): void => {
+    io.err(`${line}\n`);
   };
-  // Virtual time does not wait for the disk; the journal of such a run is written by the way.
-  const writer = new SessionWriter(head, file, clock, (error) => failures.push(error));
-  const ledger = new Ledger(table);
-  let packet: (crossed: CrossedPdu) => void = () => undefined;
-  const raw = inMemoryLink(board, {
-    latency: us(Math.floor(table.radio.connection.interval.min / 2)),
-    client: {
-      keep: 16,
-      onCrossed: (crossed) => {
-        packet(crossed);
+
+  // What is seen before the file is there waits for it.
+  const early: Observation[] = [];
+  let recording: Recording | undefined;
+  const observe = (observation: Observation): void => {
+    if (recording === undefined) early.push(observation);
+    else recording.take(observation);
+  };
+  const begun = (): Promise<Recording> =>
+    beginRecording(
+      { path: out, replace: input.has('force') },
+      {
+        contract: sourceText(bytes).text,
+        name,
+        link: port === undefined ? 'virtual board, in memory' : `console on ${port}`,
+        began: fast ? undefined : new Date().toISOString(),
       },
-    },
-  });
-  const observer = observeLink(raw, table, clock.now(), (observation) => {
-    writer.take(observation);
-    ledger.take(observation);
-  });
-  packet = observer.packet;
-  const { link } = observer;
-  const central = new Central(link, table, (line) => {
-    // What comes of itself is in the recording.
-    if (!/^@ (notification|indication)/.test(line)) io.err(`${line}\n`);
-  });
+      table,
+      clock,
+    );
+  const board = await opened(input, table, { clock, rig, port }, observe, tell);
+  try {
+    recording = await begun();
+  } catch (error) {
+    await board.close();
+    throw error;
+  }
+  for (const observation of early) recording.take(observation);
 
   // What the board held before anybody listened.
-  for (const { id } of table.values) link.console?.send(`get ${id}`);
-  if (link.console !== undefined) keepTime(link.console, clock);
-  await begin(central, table);
-  await untilEnd(io, { clock, limit, central, type: (line) => link.console?.send(line), link: raw });
-  await link.close();
-  board.stop();
-  const isWhole = await writer.end();
-  await file.close();
-
-  ledger.finish();
-  const report = reportLedger(ledger);
-  io.out(
-    input.option('format') === 'json'
-      ? `${JSON.stringify({ wrote: out, observations: writer.count, ...report }, undefined, 2)}\n`
-      : reportText(report, { columns: io.columns, palette: io.outPalette }),
-  );
-  if (!isWhole) throw cannotWrite(out, failures[0]);
-  io.err(`wrote ${out}: ${writer.count} observations in ${(clock.now() / 1e6).toFixed(1)} s\n`);
+  for (const { id } of table.values) board.console.send(`get ${id}`);
+  const quiet = keepTime(board.console, clock);
+  if (board.central !== undefined) await begin(board.central, table);
+  await untilEnd(io, clock, limit, board);
+  quiet();
+  await board.close();
+  await recording.finish(io, input.option('format'));
   return 0;
 };
+
+type Wanted = { readonly clock: Clock; readonly rig: Rig<unknown>; readonly port: string | undefined };
+
+async function opened(
+  input: Input,
+  table: Table,
+  { clock, rig, port }: Wanted,
+  observe: (observation: Observation) => void,
+  tell: (line: string) => void,
+): Promise<RecordedBoard> {
+  if (port === undefined) {
+    return virtualRecorded(table, { clock, rig, seed: Number(input.option('seed') ?? '1') }, observe, tell);
+  }
+  const baud = Number(input.option('baud') ?? usualBaud);
+  return serialRecorded(table, { clock, port, baud }, observe, tell);
+}
 
 /** Does what a central does first: connects, agrees on the MTU, reads each value and subscribes to what is told. */
 async function begin(central: Central, table: Table): Promise<void> {
@@ -104,49 +106,32 @@ async function begin(central: Central, table: Table): Promise<void> {
   }
 }
 
-type Session = {
-  readonly clock: Clock;
-  readonly limit: number | undefined;
-  readonly central: Central;
-  readonly type: (line: string) => void;
-  readonly link: { readonly console: { onLine(listener: (line: string) => void): () => void } | undefined };
-};
-
 /**
- * Lets lines in, as `board` does, until the time is over, the person interrupts, or, where no time was said, the input
- * ends.
+ * Lets lines in, as `board` does, until the time is over, the person interrupts, the board has gone, or, where no time was
+ * said, the input ends.
  */
-async function untilEnd(io: Io, { clock, limit, central, type, link }: Session): Promise<void> {
-  if (clock instanceof VirtualClock) {
-    // In steps, so that an interrupt is heard and the journal gets its turn.
-    const stop = { asked: false };
-    const quiet = io.onInterrupt(() => {
-      stop.asked = true;
-    });
-    while (!stop.asked && clock.now() < (limit ?? 0)) {
-      clock.advance(us(Math.min(1_000_000, (limit ?? 0) - clock.now())));
-      await new Promise((resolve) => {
-        setImmediate(resolve);
-      });
-    }
-    quiet();
-    return;
-  }
+async function untilEnd(io: Io, clock: Clock, limit: number | undefined, board: RecordedBoard): Promise<void> {
+  if (clock instanceof VirtualClock) return passTime(io, clock, limit ?? 0);
+  const { console, central, gone } = board;
   const lines = io.lines()[Symbol.asyncIterator]();
+  let cancel = (): void => undefined;
   const ended = new Promise<'ended'>((resolve) => {
-    io.onInterrupt(() => {
+    const end = (): void => {
       resolve('ended');
+    };
+    io.onInterrupt(end);
+    gone.whenOpen(() => {
+      io.err('the board has gone\n');
+      end();
     });
-    if (limit !== undefined)
-      void clock.sleep(us(limit)).then(() => {
-        resolve('ended');
-      });
+    if (limit !== undefined) cancel = clock.schedule(us(clock.now() + limit), end);
   });
-  const stop = link.console?.onLine((line) => {
+  const stop = console.onLine((line) => {
     const kind = parseConsoleLine(line)?.kind;
     // Answers to what a person typed; the rest is in the recording.
-    if (kind === 'value' || kind === 'error' || kind === 'screen' || kind === 'help' || kind === 'client')
+    if (kind === 'value' || kind === 'error' || kind === 'screen' || kind === 'help' || kind === 'client') {
       io.err(`${line}\n`);
+    }
   });
   for (;;) {
     const next = await Promise.race([lines.next(), ended]);
@@ -155,20 +140,26 @@ async function untilEnd(io: Io, { clock, limit, central, type, link }: Session):
       if (limit !== undefined) await ended;
       break;
     }
-    if (next.value.startsWith('@')) await central.act(next.value.slice(1));
-    else type(next.value);
+    if (!next.value.startsWith('@')) console.send(next.value);
+    else if (central !== undefined) await central.act(next.value.slice(1));
+    else io.err('@ there is no central: only the console is recorded\n');
   }
-  stop?.();
+  cancel();
+  stop();
   await lines.return?.();
 }
 
-async function made(path: string, replace: boolean): Promise<JournalFile> {
-  try {
-    return await journalFile(path, replace);
-  } catch (error) {
-    if (error instanceof Error && 'code' in error && error.code === 'EEXIST') {
-      throw new CannotRun(`${path} is there already and stays as it is`, 'name another file, or say --force');
-    }
-    throw cannotWrite(path, error);
+/** In steps, so that an interrupt is heard and the journal gets its turn. */
+async function passTime(io: Io, clock: VirtualClock, end: number): Promise<void> {
+  const stop = { asked: false };
+  const quiet = io.onInterrupt(() => {
+    stop.asked = true;
+  });
+  while (!stop.asked && clock.now() < end) {
+    clock.advance(us(Math.min(1_000_000, end - clock.now())));
+    await new Promise((resolve) => {
+      setImmediate(resolve);
+    });
   }
+  quiet();
 }
