@@ -17,6 +17,8 @@ const lead = (page: Page, id: (typeof sheets)[number]): Promise<string> =>
   sheet(page, id).locator('.budget-lead').innerText();
 const exact = (page: Page, id: (typeof sheets)[number], label: string): Locator =>
   sheet(page, id).getByRole('textbox', { name: `${label}, exact` });
+/** What a busy machine may take; the page itself answers within a second. */
+const soon = { timeout: 15_000 };
 const put = (page: Page): Locator => page.getByRole('button', { name: 'Put into contract' });
 
 async function type(page: Page, id: (typeof sheets)[number], label: string, value: string): Promise<void> {
@@ -76,14 +78,14 @@ describePage('the budget', (visit) => {
     const before = await lead(page, 'delay');
     await slider.focus();
     for (let i = 0; i < 20; i++) await page.keyboard.press('ArrowRight');
-    await expect.poll(() => lead(page, 'delay')).not.toBe(before);
+    await expect.poll(() => lead(page, 'delay'), soon).not.toBe(before);
     await page.getByText('Tried, not in the contract').waitFor();
     // The very same interval stands in the other sheets.
     await type(page, 'link', 'Connection interval', '60');
-    await expect.poll(() => exact(page, 'delay', 'Connection interval').inputValue()).toBe('60');
+    await expect.poll(() => exact(page, 'delay', 'Connection interval').inputValue(), soon).toBe('60');
     const tried = budgetOf(withWhatIf(tank.table, { interval: us(60_000) }), question);
     const level = tried.delay.values.find(({ id, from }) => id === 'level' && from === 'change')!;
-    await expect.poll(() => lead(page, 'delay')).toContain(timeText(level.link.p95));
+    await expect.poll(() => lead(page, 'delay'), soon).toContain(timeText(level.link.p95));
     expect(await textOf(page)).toContain('interval: 30 ms');
     await page.locator('.shell-views a[href="#budget"]').click();
     await put(page).click();
@@ -95,7 +97,7 @@ describePage('the budget', (visit) => {
     await page.locator('.cm-content').focus();
     await page.keyboard.press('Control+Z');
     await page.keyboard.press('Control+Home');
-    await expect.poll(() => shownText(page)).toContain('interval: 30 ms');
+    await expect.poll(() => shownText(page), soon).toContain('interval: 30 ms');
   });
 
   it('can take back what was put, also where no editor was opened', async () => {
@@ -110,7 +112,9 @@ describePage('the budget', (visit) => {
     await page.getByRole('button', { name: 'Take it back out' }).click();
     await page.getByText('crests every 100 ms → 250 ms').waitFor();
     await page.getByRole('button', { name: 'Drop what is tried' }).click();
-    await expect.poll(() => lead(page, 'link')).toContain(percentText(budgetOf(tank.table, question).link.demand));
+    await expect
+      .poll(() => lead(page, 'link'), soon)
+      .toContain(percentText(budgetOf(tank.table, question).link.demand));
     expect(await textOf(page)).toContain('at-most: 10 Hz');
   });
 
@@ -137,13 +141,13 @@ describePage('the budget', (visit) => {
     await sheet(page, 'found').getByRole('button', { name: 'background' }).click();
     const question1 = { ...question, patterns: question.patterns.filter(({ name }) => name === 'background') };
     const { found } = budgetOf(tank.table, question1);
-    await expect.poll(() => lead(page, 'found')).toContain(timeText(found.patterns[0]!.mean.closed));
+    await expect.poll(() => lead(page, 'found'), soon).toContain(timeText(found.patterns[0]!.mean.closed));
     await type(page, 'room', 'Boards advertising', '200');
     await sheet(page, 'room').getByText('A plan for 200 boards').waitFor();
     await sheet(page, 'room').getByText('groups').waitFor();
     const life = await lead(page, 'battery');
     await sheet(page, 'battery').getByLabel('Begin with').selectOption('two AA cells');
-    await expect.poll(() => lead(page, 'battery')).not.toBe(life);
+    await expect.poll(() => lead(page, 'battery'), soon).not.toBe(life);
     await page.getByText('A budget is arithmetic, not a measurement.').waitFor();
   });
 

@@ -57,6 +57,7 @@ export type Delays = { readonly values: readonly Delay[]; readonly basis: Basis 
 const loadedRuns = 24;
 /** How long one of them lasts. */
 const loadedTime = us(25_000_000);
+const mostMessages = 3_000;
 /** Values that are sent less often than this are sent at random about as often, so that a run sees enough of them. */
 const oftenEnough = us(1_000_000);
 /** Connection events of the run of one message at a time, at the most. */
@@ -215,7 +216,13 @@ function runLoaded(
   }));
   // The messages first, as they are counted; confirmations behind them.
   const sources = [...notified.slice(0, streams.length), ...written, ...notified.slice(streams.length)];
-  const duration = us(Math.min(mostEvents * connection.interval, Math.max(loadedTime, 200 * connection.interval)));
+  const rate = streams.reduce((sum, { spacing }) => sum + 1 / spacing, 0);
+  const duration = us(
+    Math.max(
+      60 * connection.interval,
+      Math.min(mostEvents * connection.interval, loadedTime, rate > 0 ? mostMessages / rate : Infinity),
+    ),
+  );
   const samples = sources.map(() => new Samples());
   const means = sources.map(() => new Samples());
   const lost = sources.map(() => 0);

@@ -21,12 +21,19 @@ export type LinkReport = LinkUse & {
 
 const runs = 12;
 const mostEvents = 3000;
+const mostMessages = 6000;
 
 /** Use of the link by the contract's rates: formula, and runs with phases of their own. */
 export function linkReport(connection: Connection, streams: readonly Stream[], seed: number): LinkReport {
   const use = linkUse(connection, streams);
   const slowest = Math.max(1_000_000, ...streams.map(({ spacing }) => spacing));
-  const duration: Microseconds = us(Math.min(mostEvents * connection.interval, 20 * slowest));
+  const rate = streams.reduce((sum, { spacing }) => sum + 1 / spacing, 0);
+  const duration: Microseconds = us(
+    Math.max(
+      30 * connection.interval,
+      Math.min(mostEvents * connection.interval, 20 * slowest, rate > 0 ? mostMessages / rate : Infinity),
+    ),
+  );
   const sources = sourcesOf(streams, ({ spacing }) => ({ kind: 'every', period: spacing }));
   const made = Array.from({ length: runs }, (_, i) =>
     runLink(connection, sources, { duration, seed: seed * runs + i }),
