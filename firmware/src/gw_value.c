@@ -57,7 +57,7 @@ uint32_t gw_get_bits(const uint8_t *octets, uint8_t first, uint8_t bits) {
   uint8_t i;
   for (i = 0; i < bits; i++) {
     uint8_t at = (uint8_t)(first + i);
-    value |= (uint32_t)(octets[at >> 3] >> (at & 7u) & 1u) << i;
+    value |= ((uint32_t)octets[at >> 3] >> (at & 7u) & 1u) << i;
   }
   return value;
 }
