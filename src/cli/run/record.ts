@@ -34,7 +34,8 @@ export const run: Run = async (input, io) => {
   }
   if (fast && port !== undefined) throw new CannotRun('a real board has its own time', 'leave --fast out');
   const rig = await chosenRig(input, path, table);
-  const clock: Clock = fast ? new VirtualClock() : new RealClock();
+  // A virtual board does not suffer from a machine that is busy with other things; a real one has its own time.
+  const clock: Clock = fast ? new VirtualClock() : new RealClock({ catchUp: port === undefined });
   const tell = (line: string): void => {
     io.err(`${line}\n`);
   };
