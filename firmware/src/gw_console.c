@@ -1,5 +1,6 @@
 #include "gw_console.h"
 
+#include "gw_check.h"
 #include "gw_command.h"
 #include "gw_console_line.h"
 #include "gw_screen.h"
@@ -420,7 +421,7 @@ static void read_line(struct gw_console *console) {
   bool is_command = true;
   if (console->too_long) {
     gw_command_unreadable(&command, console->line, GW_LINE_TOO_LONG);
-  } else if (!gw_words_are_utf8(console->line, console->length)) {
+  } else if (!gw_is_utf8(console->line, console->length)) {
     gw_command_unreadable(&command, console->line, GW_NOT_TEXT);
   } else {
     is_command = gw_command_read(&command, console->line, console->length);

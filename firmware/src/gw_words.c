@@ -65,31 +65,6 @@ bool gw_words_decimal(const struct gw_words *words, uint8_t most, uint32_t *numb
   return true;
 }
 
-bool gw_words_are_utf8(const uint8_t *octets, uint16_t length) {
-  uint16_t at = 0;
-  while (at < length) {
-    uint8_t first = octets[at];
-    uint8_t low = 0x80;
-    uint8_t high = 0xBF;
-    uint8_t more;
-    at = (uint16_t)(at + 1);
-    if (first < 0x80) continue;
-    if (first < 0xC2 || first > 0xF4) return false;
-    more = first >= 0xF0 ? 3 : first >= 0xE0 ? 2 : 1;
-    if (first == 0xE0) low = 0xA0;
-    if (first == 0xED) high = 0x9F;
-    if (first == 0xF0) low = 0x90;
-    if (first == 0xF4) high = 0x8F;
-    for (; more > 0; more--) {
-      if (at == length || octets[at] < low || octets[at] > high) return false;
-      at = (uint16_t)(at + 1);
-      low = 0x80;
-      high = 0xBF;
-    }
-  }
-  return true;
-}
-
 int32_t gw_words_hex(const struct gw_words *words, uint8_t *into) {
   uint16_t at = 0;
   int32_t count = 0;

@@ -42,9 +42,6 @@ bool gw_words_equal(const struct gw_words *words, const uint8_t *octets, uint16_
 /** Reads decimal digits, at most `most` of them, that are all there is. */
 bool gw_words_decimal(const struct gw_words *words, uint8_t most, uint32_t *number);
 
-/** Whether octets are well-formed UTF-8 (RFC 3629 section 4). */
-bool gw_words_are_utf8(const uint8_t *octets, uint16_t length);
-
 /** Octets from pairs of hex digits, with blanks, colons and hyphens between the pairs; `into` may be the same place.
     @return how many, or -1 */
 int32_t gw_words_hex(const struct gw_words *words, uint8_t *into);
