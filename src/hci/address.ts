@@ -28,13 +28,3 @@ export function addressOctets(address: Address): Bytes | undefined {
 export function deviceKey(device: DeviceAddress): string {
   return `${device.type}/${device.address}`;
 }
-
-/**
- * What the two top bits of a random address say. Core Vol 6 Part B 1.3.2.
- *
- * @param address a well-formed one
- */
-export function randomAddressKind(address: Address): 'static' | 'resolvable' | 'non-resolvable' | 'reserved' {
-  const top = Number.parseInt(address.slice(0, 2), 16) >> 6;
-  return top === 3 ? 'static' : top === 1 ? 'resolvable' : top === 0 ? 'non-resolvable' : 'reserved';
-}

@@ -12,13 +12,18 @@ export class Cursor {
     this.#octets = octets;
   }
 
-  /** Whether more was read than there was. */
+  /** Whether more was read than there was, or something that cannot be. */
   get cut(): boolean {
     return this.#cut;
   }
 
   get left(): number {
     return this.#octets.length - this.#offset;
+  }
+
+  /** Marks the octets as unreadable. */
+  spoil(): void {
+    this.#cut = true;
   }
 
   take(length: number): Bytes {
@@ -113,6 +118,7 @@ export const legacyData: Field<Bytes> = {
   read: (cursor) => {
     const length = cursor.number(1);
     const whole = cursor.take(31);
+    if (length > 31) cursor.spoil();
     return whole.slice(0, length);
   },
   write: (value, out) => {

@@ -1,3 +1,4 @@
+import { bug } from '../base/bug.ts';
 import { us, type Microseconds } from '../base/quantity.ts';
 import type { Random } from '../base/random.ts';
 import type { DeviceAddress } from '../hci/address.ts';
@@ -38,6 +39,10 @@ export class Connector implements ConnectionMaker {
     this.#cores.set(core.radio, core);
   }
 
+  remove(core: Core): void {
+    this.#cores.delete(core.radio);
+  }
+
   request(scanner: Scanner, advertisement: Advertisement, end: Microseconds): ReturnType<ConnectionMaker['request']> {
     const core = this.#core(scanner.radio);
     const own = scanner.initiating?.own ?? { type: 0, address: core.address };
@@ -75,11 +80,10 @@ export class Connector implements ConnectionMaker {
     heard: boolean,
   ): void {
     const pending = this.#pending.get(scanner);
-    const initiator = this.#core(scanner.radio);
     this.#pending.delete(scanner);
-    if (pending === undefined || scanner.initiating === undefined) {
-      return;
-    }
+    // The host has given the search up, or the controller has gone, while the request was on the air.
+    if (pending === undefined || scanner.initiating === undefined) return;
+    const initiator = this.#core(scanner.radio);
     const other = this.#core(advertiser.radio);
     const { data, own } = pending;
     scanner.initiate(undefined);
@@ -107,7 +111,7 @@ export class Connector implements ConnectionMaker {
 
   #core(radio: Radio): Core {
     const core = this.#cores.get(radio);
-    if (core === undefined) throw new Error('bug in gattwright: a radio without a controller');
+    bug(core !== undefined, 'a radio without a controller');
     return core;
   }
 }

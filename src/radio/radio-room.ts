@@ -54,9 +54,20 @@ export class RadioRoom {
     bug(addressOctets(options.address) !== undefined, `address ${options.address} is not six octets`);
     const id = this.#joined++;
     const radio = new Radio(id, options.name ?? options.address, this.#random(streams.radio, id));
-    const controller = new VirtualController(this.#air, radio, this.#random(streams.host, id), options, () => {
-      this.#catchUp();
-    });
+    const controller: VirtualController = new VirtualController(
+      this.#air,
+      radio,
+      this.#random(streams.host, id),
+      options,
+      {
+        beforeMute: () => {
+          this.#catchUp();
+        },
+        removed: () => {
+          this.#remove(controller);
+        },
+      },
+    );
     const { core } = controller;
     const scanner = new Scanner(this.#air, radio, ({ type, from, data, rssi }) => {
       const report = { type, addressType: from.type, address: from.address, data, rssi };
@@ -115,6 +126,14 @@ export class RadioRoom {
   #wake(): void {
     this.#catchUp();
     for (const advertiser of this.#advertisers) advertiser.wake();
+  }
+
+  #remove(controller: VirtualController): void {
+    const { advertiser, scanner } = controller.core;
+    this.#controllers.splice(this.#controllers.indexOf(controller), 1);
+    this.#advertisers.delete(advertiser);
+    this.#listening.delete(scanner);
+    this.#connector.remove(controller.core);
   }
 
   #listens(scanner: Scanner): void {

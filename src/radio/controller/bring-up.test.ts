@@ -243,6 +243,7 @@ describe('a controller', () => {
     const bench = new RadioBench();
     const { central } = bench.connect();
     bench.controllers[1]!.remove();
+    expect(bench.room.controllers).toEqual([bench.controllers[0]]);
     expect(bench.board.closed).toBe(true);
     bench.advance(2000);
     expect(bench.central.last('disconnection-complete')).toMatchObject({ handle: central, reason: 0x08 });

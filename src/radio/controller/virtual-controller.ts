@@ -37,6 +37,13 @@ export type ControllerCounts = {
   readonly connections: number;
 };
 
+/** What a controller has its room do. */
+export type RoomHooks = {
+  /** Before the radio falls silent or comes back: what is due by then is to be done first. */
+  readonly beforeMute: () => void;
+  readonly removed: () => void;
+};
+
 /**
  * A controller of the virtual radio: on one side an H4 byte stream, on the other the air of its room. It answers every
  * command: one that it does not have with Unknown HCI Command, one with parameters of a wrong length or out of range with
@@ -46,15 +53,14 @@ export class VirtualController {
   readonly core: Core;
   readonly #pair: PortPair;
   readonly #reader = new H4Reader('controller');
-  readonly #beforeMute: () => void;
+  readonly #hooks: RoomHooks;
   #received = 0;
   #sent = 0;
 
-  /** @param beforeMute called before the radio falls silent or comes back: what was due by then is done first */
-  constructor(air: Air, radio: Radio, random: Random, options: ControllerOptions, beforeMute: () => void) {
+  constructor(air: Air, radio: Radio, random: Random, options: ControllerOptions, hooks: RoomHooks) {
     const clock: Clock = air.clock;
     this.#pair = portPair(clock);
-    this.#beforeMute = beforeMute;
+    this.#hooks = hooks;
     this.core = new Core(air, radio, random, options, (packet) => {
       this.#send(packet);
     });
@@ -85,12 +91,12 @@ export class VirtualController {
 
   /** The radio falls silent: nothing is sent or heard any more, while the controller and its host go on. */
   powerOff(): void {
-    this.#beforeMute();
+    this.#hooks.beforeMute();
     this.core.radio.muted = true;
   }
 
   powerOn(): void {
-    this.#beforeMute();
+    this.#hooks.beforeMute();
     this.core.radio.muted = false;
   }
 
@@ -103,6 +109,7 @@ export class VirtualController {
   remove(): void {
     this.core.reset();
     this.#pair.close();
+    this.#hooks.removed();
   }
 
   #send(packet: HciPacket): void {

@@ -50,6 +50,8 @@ type Phase = 'anchor' | 'central-sends' | 'central-sent' | 'peripheral-sends' | 
  * Time advances in steps, each at its own time. While something is to be said, each step is a call of the clock. While
  * both ends only say that they are there, nothing is scheduled: the steps in between are taken when somebody asks, in a
  * row, by the same code with the same random numbers. So an idle hour costs next to nothing and is the same to the bit.
+ *
+ * The file is long because the steps, and the sharing of a radio among connections, work on one state.
  */
 export class Link implements Appointment {
   readonly air: Air;

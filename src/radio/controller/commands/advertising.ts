@@ -1,5 +1,6 @@
 import { us } from '../../../base/quantity.ts';
 import type { AdvertisementKind } from '../../advertising/scanner.ts';
+import { advertisingChannels } from '../../pdu/channels.ts';
 import { hciErrors } from '../../../hci/error-codes.ts';
 import { refuse, within, type CommandHandlers } from '../answer.ts';
 import { slots, type Core } from '../core.ts';
@@ -28,7 +29,7 @@ function startAdvertising(core: Core): boolean {
     // The longest that the host allows costs least.
     interval: highDuty ? highDutyInterval : slots(advertising.intervalMax),
     highDuty,
-    channels: [37, 38, 39].filter((_, i) => ((advertising.channelMap >> i) & 1) === 1),
+    channels: advertisingChannels.filter((_, i) => ((advertising.channelMap >> i) & 1) === 1),
     acceptsScan: (device: Parameters<Core['passes']>[0]) => core.passes(device, (advertising.filterPolicy & 1) !== 0),
     acceptsConnection: (device: Parameters<Core['passes']>[0]) =>
       core.passes(device, (advertising.filterPolicy & 2) !== 0),
