@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import type { Plugin } from 'vite';
 import { bug } from '../../src/base/bug.ts';
+import { toHex } from '../../src/base/bytes.ts';
 import { planOf } from '../../src/page/worker/board-plan.ts';
 import { check } from '../../src/table/check.ts';
 
@@ -21,10 +22,10 @@ export function firstContract(file: string): Plugin {
       () => {
         const { value } = check(readFileSync(file, 'utf8'));
         bug(value !== undefined, `${file} has errors`);
-        return `${nowhere}export const plan = ${literal(planOf(value), withoutPlaces)};\n`;
+        return `${octets}${standInValues}export const plan = ${literal(planOf(value), withoutPlaces)};\n`;
       },
     ],
-    ['virtual:first-checked', () => `export const checked = ${literal(check(readFileSync(file, 'utf8')))};\n`],
+    ['virtual:first-checked', () => `${octets}export const checked = ${literal(check(readFileSync(file, 'utf8')))};\n`],
   ]);
   return {
     name: 'first-contract',
@@ -38,7 +39,9 @@ export function firstContract(file: string): Plugin {
   };
 }
 
-const nowhere = `const nowhere = { start: 0, end: 0 };
+/** Shorter than lists of numbers. */
+const octets = 'const octets = (hex) => Uint8Array.from(hex.match(/../g) ?? [], (pair) => parseInt(pair, 16));\n';
+const standInValues = `const nowhere = { start: 0, end: 0 };
 const nothing = { self: nowhere, keys: new Map() };
 `;
 const standIns: Readonly<Record<string, string>> = { where: 'nothing', at: 'nowhere', fieldPlaces: 'new Map()' };
@@ -57,13 +60,15 @@ function literal(value: unknown, instead: (key: string) => string | undefined = 
   const part = (inner: unknown): string => literal(inner, instead);
   if (typeof value === 'bigint') return `${value}n`;
   if (value === undefined) return 'undefined';
-  if (value instanceof Uint8Array) return `new Uint8Array([${value.join(',')}])`;
+  if (value instanceof Uint8Array) return `octets("${toHex(value)}")`;
   if (value instanceof Map) return `new Map(${part([...value])})`;
   if (value instanceof Set) return `new Set(${part([...value])})`;
   if (Array.isArray(value)) return `[${value.map(part).join(',')}]`;
   if (typeof value === 'object' && value !== null) {
     bug(Object.getPrototypeOf(value) === Object.prototype, 'only plain data can be written down');
+    // What is not there reads as `undefined` too.
     return `{${Object.entries(value)
+      .filter(([, inner]) => inner !== undefined)
       .map(([key, inner]) => `${JSON.stringify(key)}:${instead(key) ?? part(inner)}`)
       .join(',')}}`;
   }

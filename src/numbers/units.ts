@@ -19,7 +19,7 @@ export const units: readonly Unit[] = unitRows.map(([code, label, name, symbol])
   code,
   uuid: uuid16(code),
   name,
-  label,
+  label: label.replace('~', name),
   symbol,
 }));
 
@@ -30,9 +30,9 @@ let byKey: ReadonlyMap<string, Unit> | undefined;
 
 function spellings(): ReadonlyMap<string, Unit> {
   const found = new Map<string, Unit>();
-  for (const [code, label, name, , ...aliases] of unitRows) {
+  for (const [code, , , , ...aliases] of unitRows) {
     const unit = byCode.get(code);
-    if (unit !== undefined) for (const text of [name, label, ...aliases]) found.set(key(text), unit);
+    if (unit !== undefined) for (const text of [unit.name, unit.label, ...aliases]) found.set(key(text), unit);
   }
   return found;
 }

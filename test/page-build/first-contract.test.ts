@@ -12,7 +12,8 @@ const text = readFileSync(file, 'utf8');
 describe('the first contract as modules', () => {
   it('gives the text, and all that checking gives: bigints, maps and octets included', async () => {
     expect(await moduleOf('first-text')).toMatchObject({ text });
-    expect(await moduleOf('first-checked')).toMatchObject({ checked: check(text) });
+    const { checked } = (await moduleOf('first-checked')) as { readonly checked: unknown };
+    expect(checked).toEqual(check(text));
   });
 
   it('gives a board the same plan, but for the places in the text', async () => {

@@ -7,6 +7,10 @@ import { share } from '../stores/view.ts';
 import type { BoardWord } from '../worker/protocol.ts';
 import { Act, closing, PresentAct } from './act.tsx';
 import { opening } from './opening.ts';
+import { adoptStyles } from '../styles/adopt.ts';
+import moreActsStyles from './more-acts.css?inline';
+
+adoptStyles(moreActsStyles);
 
 const nextTheme: Readonly<Record<Theme, Theme>> = { system: 'light', light: 'dark', dark: 'system' };
 const themeWords: Readonly<Record<Theme, string>> = {
