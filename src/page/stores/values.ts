@@ -28,8 +28,6 @@ export type ValueSides = {
   /** CCCD bits: 1 notify, 2 indicate. */
   readonly subscribed: ReadonlySignal<number>;
   readonly act: ReadonlySignal<Act | undefined>;
-  /** How often it crossed since the board started. */
-  readonly crossings: ReadonlySignal<number>;
   /** All samples of a number, for charts that draw by themselves; `undefined` for what is no number. */
   readonly traces: { readonly truth: Trace; readonly air: Trace } | undefined;
 };
@@ -39,7 +37,6 @@ type Sides = Writable<ValueSides> & {
   readonly read: ((raw: Bytes) => number) | undefined;
   nextTruth: TruthChange | undefined;
   nextAir: AirValue | undefined;
-  nextCrossings: number;
 };
 
 /** The component tree follows at this period, milliseconds; charts and counts follow each batch. */
@@ -130,12 +127,10 @@ function sidesOf(definition: ValueDefinition): Sides {
     air: signal(undefined),
     subscribed: signal(0),
     act: signal(undefined),
-    crossings: signal(0),
     traces: reader === undefined ? undefined : { truth: new Trace(), air: new Trace() },
     read: reader,
     nextTruth: undefined,
     nextAir: undefined,
-    nextCrossings: 0,
   };
 }
 
@@ -151,7 +146,6 @@ function showTree(): void {
   for (const sides of sidesNow.peek()) {
     sides.truth.value = sides.nextTruth;
     sides.air.value = sides.nextAir;
-    sides.crossings.value = sides.nextCrossings;
   }
 }
 
@@ -177,7 +171,6 @@ onNews('happened', ({ batch: news }) => {
     const sides = all[value.index];
     if (sides === undefined) continue;
     sides.nextAir = value;
-    sides.nextCrossings += 1;
     if (sides.read !== undefined) sides.traces?.air.add(value.ms, sides.read(value.raw));
   }
   for (const listener of batchListeners) listener(news);
