@@ -32,4 +32,21 @@ describe('a connection', () => {
     expect(bench.board.acl.map(({ packet }) => packet.boundary)).toEqual([2, 1, 1, 1]);
     expect(bench.central.last('number-of-completed-packets').completed).toEqual([{ handle: central, count: 1 }]);
   });
+
+  it('counts its packets, also those that nobody looked at', () => {
+    const bench = new RadioBench();
+    const { central } = bench.connect();
+    bench.advance(10_000);
+    const before = bench.controllers[0]!.counts;
+    bench.advance(3_000);
+    const after = bench.controllers[0]!.counts;
+    // A hundred events of 30 ms, each a packet and its answer.
+    expect([after.packets - before.packets, after.heard - before.heard, after.repeated]).toEqual([100, 100, 0]);
+    bench.controllers[1]!.powerOff();
+    bench.central.send(central, filled(5, 1));
+    bench.advance(300);
+    expect(bench.controllers[0]!.counts.repeated).toBeGreaterThan(5);
+    bench.advance(1000);
+    expect(bench.controllers[0]!.counts).toMatchObject({ connections: 0, heard: after.heard });
+  });
 });

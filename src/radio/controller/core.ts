@@ -95,6 +95,8 @@ export class Core {
   readonly mostConnections: number;
   readonly channelSelection2: boolean;
   readonly connections = new Map<number, ControlPlane>();
+  /** Packets of connections that have ended. */
+  readonly past = { sent: 0, repeated: 0, heard: 0 };
   readonly peers = new Map<number, DeviceAddress>();
   readonly flow: HostFlow;
   advertiser!: Advertiser;
@@ -235,6 +237,10 @@ export class Core {
   }
 
   #forget(handle: number): void {
+    const counts = this.connections.get(handle)?.end.counts;
+    this.past.sent += counts?.sent ?? 0;
+    this.past.repeated += counts?.repeated ?? 0;
+    this.past.heard += counts?.heard ?? 0;
     this.connections.delete(handle);
     this.peers.delete(handle);
     this.#taken.delete(handle);

@@ -35,6 +35,10 @@ export type ControllerCounts = {
   readonly collided: number;
   /** Connections that are open. */
   readonly connections: number;
+  /** Packets on connections: those sent, of them those that carried something and were sent again, and those heard. */
+  readonly packets: number;
+  readonly repeated: number;
+  readonly heard: number;
 };
 
 /** What a controller has its room do. */
@@ -79,13 +83,23 @@ export class VirtualController {
   }
 
   get counts(): ControllerCounts {
-    const { packets, collided } = this.core.advertiser.counts;
+    const { packets: advertised, collided } = this.core.advertiser.counts;
+    const packets = { ...this.core.past };
+    for (const { link, end } of this.core.connections.values()) {
+      link.sync();
+      packets.sent += end.counts.sent;
+      packets.repeated += end.counts.repeated;
+      packets.heard += end.counts.heard;
+    }
     return {
       received: this.#received,
       sent: this.#sent,
-      advertised: packets,
+      advertised,
       collided,
       connections: this.core.connections.size,
+      packets: packets.sent,
+      repeated: packets.repeated,
+      heard: packets.heard,
     };
   }
 
