@@ -1,8 +1,8 @@
-/* The host of a peripheral between a controller and a board: H4, HCI, L2CAP, and a Security Manager that refuses. The port
-   gives it octets from the controller and takes octets to it (Core Vol 4 Part A); all runs in the main loop.
+/* The host of a peripheral between a controller and a board: H4, HCI, L2CAP, and a Security Manager that refuses. The
+   port gives it octets from the controller and takes octets to it (Core Vol 4 Part A); all runs in the main loop.
 
-   Order: gw_host_fill_port, gw_board_init, gw_host_init; then, for ever: gw_host_receive with what came, gw_board_poll,
-   gw_host_poll. */
+   Order: gw_host_fill_port, gw_board_init, gw_host_init; then, for ever: gw_host_receive with what came,
+   gw_board_poll, gw_host_poll. */
 #ifndef GW_HOST_H
 #define GW_HOST_H
 
@@ -14,15 +14,15 @@ extern "C" {
 
 struct gw_host_port {
   void *user;
-  /** Sends one whole H4 packet: takes all of the octets, or none and says false; gw_host_poll then tries again. They are
-      copied or sent before return. Must not call gw_host_receive. */
+  /** Sends one whole H4 packet: takes all of the octets, or none and says false; gw_host_poll then tries again. They
+      are copied or sent before return. Must not call gw_host_receive. */
   bool (*send)(void *user, const uint8_t *octets, size_t length);
   /** A free-running clock, microseconds modulo 2^32. */
   uint32_t (*micros)(void *user);
 };
 
-/** What a Security Manager (Core Vol 3 Part H) hangs in. Without one pairing is refused as not supported, and no link is
-    ever encrypted. */
+/** What a Security Manager (Core Vol 3 Part H) hangs in. Without one pairing is refused as not supported, and no link
+    is ever encrypted. */
 struct gw_security_manager {
   void *user;
   /** A PDU on its channel; valid in the call only. Longer ones than the table's MTU + 1 octets come cut to that. */
@@ -131,9 +131,9 @@ void gw_host_fill_port(struct gw_host *host, const struct gw_host_port *from, st
 /** Makes a host that has said nothing yet: the first gw_host_poll resets the controller.
     @param board initialised with the port that gw_host_fill_port filled in
     @param memory gw_host_memory() octets, at any alignment
-    @param address six octets of the board's own, least significant first, that stay the same (a serial number, entropy
-           kept since the first start): they become a random static address (Core Vol 6 Part B 1.3.2.1) by setting its two
-           top bits. Null: the controller gives random ones, new at each start
+    @param address six octets of the board's own, least significant first, that stay the same (a serial number,
+           entropy kept since the first start): they become a random static address (Core Vol 6 Part B 1.3.2.1) by
+           setting its two top bits. Null: the controller gives random ones, new at each start
     @return GW_ERROR_MEMORY: too little */
 enum gw_status gw_host_init(struct gw_host *host, struct gw_board *board, void *memory, size_t memory_size,
                             const uint8_t *address);

@@ -1,5 +1,5 @@
-/* Frames to the controller: never more fragments than it has room for (Core Vol 4 Part E 4.1.1), a connection's frames one
-   behind the other, connections by turns. */
+/* Frames to the controller: never more fragments than it has room for (Core Vol 4 Part E 4.1.1), a connection's
+   frames one behind the other, connections by turns. */
 #include "gw_host_core.h"
 #include "gw_memory.h"
 

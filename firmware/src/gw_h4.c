@@ -1,6 +1,6 @@
 /* Reads packets from the controller's stream, however it is cut. An octet that begins no packet, or a controller that
-   fell silent, means that the two are out of step: then all octets are thrown away until Command Complete of Reset, with
-   status 0, passes by (Core Vol 4 Part A 4). */
+   fell silent, means that the two are out of step: then all octets are thrown away until Command Complete of Reset,
+   with status 0, passes by (Core Vol 4 Part A 4). */
 #include "gw_host_core.h"
 #include "gw_memory.h"
 

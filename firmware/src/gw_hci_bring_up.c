@@ -6,8 +6,8 @@
 /* `when`. */
 enum { ALWAYS, SHARED_BUFFERS, NO_ADDRESS };
 
-/* `needed`: the controller is of no use when it refuses. Supported commands are not asked for: what the host does beyond
-   these steps depends on LE features, and a command that is refused as unknown does no harm. */
+/* `needed`: the controller is of no use when it refuses. Supported commands are not asked for: what the host does
+   beyond these steps depends on LE features, and a command that is refused as unknown does no harm. */
 static const struct step {
   uint16_t opcode;
   uint8_t when;
@@ -88,7 +88,8 @@ uint8_t gw_bring_up_fill(struct gw_host *host, uint8_t *parameters) {
   }
 }
 
-/* Length and number of the buffers; 0 of LE: it shares the others, which have no fewer than the standard's least octets. */
+/* Length and number of the buffers; 0 of LE: it shares the others, which have no fewer than the standard's least
+   octets. */
 static bool take_buffers(struct gw_host *host, uint16_t length, uint16_t count, bool may_share) {
   host->controller.acl_length = length;
   host->controller.acl_count = count > UINT8_MAX ? UINT8_MAX : (uint8_t)count;

@@ -1,5 +1,5 @@
-/* Commands to the controller: one at a time, and no more than it allows (Core Vol 4 Part E 4.4). There is no queue: what
-   is to be said follows from what is to be done. */
+/* Commands to the controller: one at a time, and no more than it allows (Core Vol 4 Part E 4.4). There is no queue:
+   what is to be said follows from what is to be done. */
 #include "gw_hci_bring_up.h"
 #include "gw_host_core.h"
 #include "gw_memory.h"

@@ -1,4 +1,5 @@
-/* Events from the controller. One of the wrong length, of an unknown kind or for an unknown connection changes nothing. */
+/* Events from the controller. One of the wrong length, of an unknown kind or for an unknown connection changes
+   nothing. */
 #include "gw_host_core.h"
 #include "gw_memory.h"
 

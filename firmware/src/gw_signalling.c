@@ -1,4 +1,5 @@
-/* The signalling channel of an LE link (Core Vol 3 Part A 4) and, for want of a Security Manager, its refusal (Part H). */
+/* The signalling channel of an LE link (Core Vol 3 Part A 4) and, for want of a Security Manager, its refusal (Part
+   H). */
 #include "gw_host_core.h"
 
 enum { COMMAND_REJECT = 0x01, UPDATE_REQUEST = 0x12 };
@@ -35,7 +36,8 @@ void gw_signalling_take(struct gw_host_link *link, const uint8_t *payload, uint1
     return;
   }
   if (length < 4 || gw_u16(payload + 2) != length - 4 || is_response(payload[0])) return;
-  /* A peripheral takes no requests: parameters are for the central to choose, channels of other kinds there are none. */
+  /* A peripheral takes no requests: parameters are for the central to choose, channels of other kinds there are none.
+     */
   reject(link, identifier, NOT_UNDERSTOOD);
 }
 

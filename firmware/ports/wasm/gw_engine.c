@@ -1,6 +1,6 @@
-/* The engine: board, host and console as one WebAssembly module that takes any packed table. It imports nothing and knows
-   no time of its own: who drives it says at each call what the clock shows, and empties the two outlets afterwards. One
-   instance is one board. */
+/* The engine: board, host and console as one WebAssembly module that takes any packed table. It imports nothing and
+   knows no time of its own: who drives it says at each call what the clock shows, and empties the two outlets
+   afterwards. One instance is one board. */
 #include "gw_engine.h"
 
 #include "gw_console.h"
