@@ -170,22 +170,13 @@ export function budgetPart(part: BudgetPart, setting: Setting): BudgetResult {
   return { part, value: budgetParts[part](setting) } as BudgetResult;
 }
 
-/** All parts. */
+/** A whole budget. Each part is reckoned when it is first looked at: who wants one waits for one. */
 export function budgetOf(table: Table, question: BudgetQuestion): Budget {
   const setting = settingOf(table, question);
-  const part = <Part extends BudgetPart>(name: Part): Budget[Part] => budgetParts[name](setting);
-  return {
-    question,
-    connection: setting.connection,
-    problems: part('problems'),
-    air: part('air'),
-    throughput: part('throughput'),
-    link: part('link'),
-    delay: part('delay'),
-    found: part('found'),
-    room: part('room'),
-    energy: part('energy'),
-    memory: part('memory'),
-    numbers: part('numbers'),
-  };
+  const budget = { question, connection: setting.connection };
+  for (const part of Object.keys(budgetParts) as BudgetPart[]) {
+    let known: Budget[BudgetPart] | undefined;
+    Object.defineProperty(budget, part, { enumerable: true, get: () => (known ??= budgetParts[part](setting)) });
+  }
+  return budget as Budget;
 }

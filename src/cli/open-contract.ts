@@ -32,15 +32,22 @@ export type CompiledContract = OpenedContract & {
  * place of the result, and there is nothing to go on with.
  *
  * @param format as `--format` says
+ * @param onErrors takes the errors once they are told
  * @returns `undefined` when the contract has errors
  */
-export async function openCompiled(where: string, io: Io, format?: string): Promise<CompiledContract | undefined> {
+export async function openCompiled(
+  where: string,
+  io: Io,
+  format?: string,
+  onErrors?: (errors: readonly Finding[]) => void,
+): Promise<CompiledContract | undefined> {
   const opened = await openContract(where);
   const { value, findings } = check(opened.bytes);
   if (value === undefined || hasErrors(findings)) {
     const errors = findings.filter(({ severity }) => severity === 'error');
     if (format === 'json') io.out(findingsJson(errors, opened.name, opened.text));
     else io.err(`${renderFindings(errors, opened.name, opened.text, io.errPalette)}\n`);
+    onErrors?.(errors);
     return undefined;
   }
   return { ...opened, ...value, findings };

@@ -366,7 +366,7 @@ describe('budget', () => {
     }
     const one = await cli(`budget ${demo} --part memory`);
     expect(one.out).not.toContain('Throughput');
-  });
+  }, 30_000);
 
   it('gives programs plain JSON in which nothing is without a reason', async () => {
     const { out } = await cli(`budget ${demo} --format json --boards 3 --scan 2.5ms/10.24s`);
@@ -389,7 +389,7 @@ describe('budget', () => {
           .reduce<unknown>((o, key) => (o as Record<string, unknown>)[key], json),
       ).toBeNull();
     }
-  });
+  }, 30_000);
 
   it('takes the figures of the user’s parts, and says what is wrong with a file of them', async () => {
     const path = join(folder, 'parts.yaml');
@@ -425,6 +425,10 @@ describe('budget', () => {
     const bad = await cli(`budget ${path}`);
     expect(bad.code).toBe(1);
     expect(bad.err).toContain('supervision timeout is 500 ms');
+    writeFileSync(path, radio('connection: { interval: 7 ms, latency: 500 }'));
+    const beyond = await cli(`budget ${path}`);
+    expect(beyond.code).toBe(1);
+    expect(beyond.err).toContain('`interval`: Core Vol 6 Part B 4.5.1\n`latency`: Core Vol 6 Part B 4.5.1\n');
     writeFileSync(path, radio('connection: { interval: 7.5 ms }'));
     const odd = await cli(`budget ${path} --part air`);
     expect(odd.out).toContain('▲ the connection interval is 7.5 ms, but phones accept 15 ms or more (guidelines');

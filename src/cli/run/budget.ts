@@ -1,6 +1,6 @@
 import { readFile, stat } from 'node:fs/promises';
 import { parseDocument } from 'yaml';
-import { hasErrors } from '../../base/finding.ts';
+import { hasErrors, type Finding } from '../../base/finding.ts';
 import { findingJson } from '../../base/render-finding.ts';
 import { lineIndex } from '../../base/text-range.ts';
 import { us, type Microseconds } from '../../base/quantity.ts';
@@ -9,7 +9,7 @@ import { budgetText, textParts, type TextPart } from '../../budget/budget-text.t
 import { budgetOf, defaultQuestion, type BudgetQuestion } from '../../budget/budget.ts';
 import { readSupply, supplyPresets, type Supply } from '../../budget/energy/supply.ts';
 import { scanPatterns, type ScanPattern } from '../../budget/found/scan.ts';
-import { mostLoss } from '../../budget/limits/connection-limits.ts';
+import { mostLoss, radioLimits } from '../../budget/limits/connection-limits.ts';
 import { allFindings } from '../../table/catalogue.ts';
 import { CannotRun } from '../cannot-run.ts';
 import { required, type Input, type Run } from '../command.ts';
@@ -18,8 +18,12 @@ import { timeOption } from '../time-option.ts';
 
 export const run: Run = async (input, io) => {
   const format = input.option('format');
-  const compiled = await openCompiled(required(input, 'FILE'), io, format);
-  if (compiled === undefined) return 1;
+  const errors: Finding[] = [];
+  const compiled = await openCompiled(required(input, 'FILE'), io, format, (found) => errors.push(...found));
+  if (compiled === undefined) {
+    if (format !== 'json') io.err(sectionsOf(errors));
+    return 1;
+  }
   const question = await questionOf(input, compiled);
   const part = input.option('part') as TextPart | undefined;
   const budget = budgetOf(compiled.table, question);
@@ -32,6 +36,17 @@ export const run: Run = async (input, io) => {
   io.out(findings.join('') + budgetText(budget, part === undefined ? textParts : [part]));
   return hasErrors(compiled.findings) ? 1 : 0;
 };
+
+/** The standard's sections behind parameters of the radio that no controller takes. */
+function sectionsOf(errors: readonly Finding[]): string {
+  const keys = Object.keys(radioLimits) as (keyof typeof radioLimits)[];
+  return keys
+    .filter((key) => errors.some(({ code, message }) => isOfBounds.has(code) && message.startsWith(`\`${key}\``)))
+    .map((key) => `\`${key}\`: ${radioLimits[key].source}\n`)
+    .join('');
+}
+
+const isOfBounds: ReadonlySet<string> = new Set(['out-of-bounds', 'not-in-steps']);
 
 /** What a person gives stays as given; all else is the budget's own. @throws CannotRun */
 async function questionOf(input: Input, { table, contract }: CompiledContract): Promise<BudgetQuestion> {
