@@ -7,6 +7,8 @@ import { emitInto, exampleSource, type EmittedFolder } from './support/emitted.t
 import { Rp2040Chip } from './support/rp2040-chip.ts';
 import { describeWith, runTool, temporaryFolder } from './support/tool.ts';
 
+const emulator = 'qemu-system-arm';
+
 const reset = [0x01, 0x03, 0x0c, 0x00];
 /** Command Complete for a command without other results: Core Vol 4 Part E 7.7.14. */
 const completed = (low: number, high: number): number[] => [0x04, 0x0e, 0x04, 0x01, low, high, 0x00];
@@ -72,51 +74,47 @@ describeWith(['cmake', 'arm-none-eabi-gcc'], 'the image for the RP2040, on an em
   }, 60_000);
 });
 
-describeWith(
-  ['cmake', 'arm-none-eabi-gcc', 'qemu-system-arm'],
-  'the image for the micro:bit, on another emulator',
-  () => {
-    const folder = temporaryFolder();
-    let server: Server | undefined;
-    let chip: ReturnType<typeof spawn> | undefined;
-    let image = '';
-    beforeAll(() => {
-      image = join(buildFor('microbit', emitInto(folder, exampleSource('wave-tank'))), 'tank.elf');
-    }, 120_000);
-    afterAll(() => {
-      chip?.kill('SIGKILL');
-      server?.close();
-    });
+describeWith(['cmake', 'arm-none-eabi-gcc', emulator], 'the image for the micro:bit, on another emulator', () => {
+  const folder = temporaryFolder();
+  let server: Server | undefined;
+  let chip: ReturnType<typeof spawn> | undefined;
+  let image = '';
+  beforeAll(() => {
+    image = join(buildFor('microbit', emitInto(folder, exampleSource('wave-tank'))), 'tank.elf');
+  }, 120_000);
+  afterAll(() => {
+    chip?.kill('SIGKILL');
+    server?.close();
+  });
 
-    it('resets the controller and goes on as it answers', async () => {
-      const path = join(folder, 'uart');
-      const [socket, seen] = await new Promise<[Socket, Buffer]>((resolve, reject) => {
-        server = createServer((link) => {
-          link.once('data', (octets) => {
-            resolve([link, octets]);
-          });
-        });
-        server.listen(path, () => {
-          const options = ['-M', 'microbit', '-kernel', image, '-display', 'none', '-monitor', 'none', '-nodefaults'];
-          chip = spawn('qemu-system-arm', [...options, '-serial', `unix:${path}`], { stdio: 'ignore' });
-          chip.once('error', reject);
-          chip.once('exit', (code) => {
-            reject(new Error(`the emulator ended with ${code}`));
-          });
+  it('resets the controller and goes on as it answers', async () => {
+    const path = join(folder, 'uart');
+    const [socket, seen] = await new Promise<[Socket, Buffer]>((resolve, reject) => {
+      server = createServer((link) => {
+        link.once('data', (octets) => {
+          resolve([link, octets]);
         });
       });
-      let octets = seen;
-      const received = async (count: number): Promise<Buffer> => {
-        while (octets.length < count) {
-          octets = Buffer.concat([octets, await new Promise<Buffer>((resolve) => socket.once('data', resolve))]);
-        }
-        return octets;
-      };
-      expect([...(await received(4)).subarray(0, 4)]).toEqual(reset);
-      octets = octets.subarray(4);
-      socket.write(Buffer.from(completed(0x03, 0x0c)));
-      expect((await received(4))[0]).toBe(1);
-      socket.destroy();
-    }, 60_000);
-  },
-);
+      server.listen(path, () => {
+        const options = ['-M', 'microbit', '-kernel', image, '-display', 'none', '-monitor', 'none', '-nodefaults'];
+        chip = spawn(emulator, [...options, '-serial', `unix:${path}`], { stdio: 'ignore' });
+        chip.once('error', reject);
+        chip.once('exit', (code) => {
+          reject(new Error(`the emulator ended with ${code}`));
+        });
+      });
+    });
+    let octets = seen;
+    const received = async (count: number): Promise<Buffer> => {
+      while (octets.length < count) {
+        octets = Buffer.concat([octets, await new Promise<Buffer>((resolve) => socket.once('data', resolve))]);
+      }
+      return octets;
+    };
+    expect([...(await received(4)).subarray(0, 4)]).toEqual(reset);
+    octets = octets.subarray(4);
+    socket.write(Buffer.from(completed(0x03, 0x0c)));
+    expect((await received(4))[0]).toBe(1);
+    socket.destroy();
+  }, 60_000);
+});

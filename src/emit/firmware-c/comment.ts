@@ -28,13 +28,3 @@ export function wrap(text: string, width: number): string[] {
   lines.push(line);
   return lines;
 }
-
-/** The text as the inside of a C string literal: ASCII as it is, all else in octal escapes, `?` never doubled. */
-export function stringLiteral(octets: Uint8Array): string {
-  let out = '';
-  for (const octet of octets) {
-    const plain = octet >= 0x20 && octet < 0x7f && octet !== 0x22 && octet !== 0x5c && octet !== 0x3f;
-    out += plain ? String.fromCharCode(octet) : `\\${octet.toString(8).padStart(3, '0')}`;
-  }
-  return `"${out}"`;
-}

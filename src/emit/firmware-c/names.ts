@@ -35,13 +35,17 @@ export function prefixOf(name: string, unit: string): string {
       .replace(/^[0-9_]+/, '')
       .slice(0, 24)
       .replace(/_+$/, '') ?? '';
-  return word === '' || reserved.has(word) || word.startsWith('gw_') || word === 'gw' ? 'board' : word;
+  return isPrefix(word) ? word : 'board';
 }
 
 /** What may be given as a prefix. */
 export function isPrefix(text: string): boolean {
-  return /^[a-z][a-z0-9_]{0,23}$/.test(text) && !reserved.has(text) && !/^gw(_|$)/.test(text);
+  return /^[a-z][a-z0-9_]{0,23}$/.test(text) && !taken.test(text) && !reserved.has(text);
 }
+
+/** Prefixes whose names or files would meet those of the runtime, of a port, or of C's own headers. */
+const taken =
+  /^(?:gw(?:_.*)?|app|stream|ring|startup|lockstep|machine|u?int(?:\d+|ptr|max|_.*)?(?:_t)?|size|ptrdiff|sig|wchar|wint|str|mem)$/;
 
 /** Gives out names, each only once: a second `tank_set_x` becomes `tank_set_x_2`. */
 export class Names {

@@ -11,6 +11,8 @@ if(NOT PORT MATCHES "^(posix|rp2040|microbit)$")
   message(FATAL_ERROR "PORT is posix, rp2040 or microbit, not \${PORT}")
 endif()
 
+set(CONNECTIONS 2 CACHE STRING "clients at once, 1 to 8")
+
 if(NOT PORT STREQUAL posix)
   set(CMAKE_SYSTEM_NAME Generic)
   set(CMAKE_SYSTEM_PROCESSOR arm)
@@ -40,6 +42,7 @@ endif()
 add_executable(${prefix} app.c ${prefix}.c ${prefix}_table.c \${RUNTIME} \${MACHINE})
 set_target_properties(${prefix} PROPERTIES C_STANDARD 99 C_STANDARD_REQUIRED ON C_EXTENSIONS OFF)
 target_include_directories(${prefix} PRIVATE . runtime/include runtime/src ports/\${PORT})
+target_compile_definitions(${prefix} PRIVATE GW_CONNECTIONS=\${CONNECTIONS})
 target_compile_options(${prefix} PRIVATE -Wall -Wextra -ffunction-sections -fdata-sections)
 
 if(PORT STREQUAL posix)

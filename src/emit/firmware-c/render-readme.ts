@@ -37,6 +37,7 @@ else it takes: \`--hci /dev/ttyUSB0@1000000\` for a controller on a serial port,
 | microbit | \`cmake -B build-microbit -DPORT=microbit\` | H4 on its only UART, 115200 bit/s | none: there is no second UART |
 
 The chips need \`arm-none-eabi-gcc\`; \`cmake --build\` leaves \`${prefix}.elf\` and \`${prefix}.bin\` and prints their size.
+Write either into the flash with a debug probe (SWD), the \`.bin\` from the flash's first octet on.
 The controller is any that speaks HCI over H4 (UART) without flow control lines; connect its wires crossed.
 
 ## What runs where
@@ -65,7 +66,7 @@ A host that brings its own lower layers (a vendor's stack) needs none of that fo
 \`gw_att_receive\` and \`gw_att_close\` of \`runtime/include/gw_board.h\`, and send what \`att_send\` hands out. These may run in
 the radio's context; then \`lock\` and \`unlock\` of \`struct gw_port\` must keep it out.
 
-Sizes are set by macros: \`GW_CONNECTIONS\` (connections at once), \`GW_EVENT_OCTETS\` (what the console may fall behind),
+Sizes are set by macros: \`GW_CONNECTIONS\` (clients at once; \`cmake -DCONNECTIONS=4\` sets it), \`GW_EVENT_OCTETS\` (what the console may fall behind),
 \`${upper}_CONSOLE\` (0 leaves the console out). They must be the same for all files of a build.
 
 ## Cautions

@@ -1,5 +1,5 @@
 import { mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
-import { dirname, join, relative } from 'node:path';
+import { dirname, join } from 'node:path';
 import { lineIndex } from '../../../src/base/text-range.ts';
 import { sourceText } from '../../../src/contract/source.ts';
 import { emitFirmware, type Emitted } from '../../../src/emit/firmware-c/emit.ts';
@@ -51,8 +51,4 @@ export function emitText(source: Uint8Array | string): Emitted {
 
 export function includes(folder: string, port: string): string[] {
   return ['.', 'runtime/include', 'runtime/src', `ports/${port}`, 'ports/arm'].map((path) => `-I${join(folder, path)}`);
-}
-
-export function within(path: string): string {
-  return relative(repository, path);
 }
