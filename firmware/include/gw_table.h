@@ -26,6 +26,7 @@ struct gw_radio {
   uint16_t mtu;         /* octets, 23..517 */
   uint16_t data_length; /* octets of a link-layer payload, 27..251 */
   uint8_t phy;          /* bit 0: 1M, bit 1: 2M, bit 2: coded; as in LE Set PHY */
+  uint8_t coding;       /* of the coded PHY: 0 no preference, 1 S=2, 2 S=8; PHY_Options of LE Set PHY */
 };
 
 /** How a value is shown to people. */

@@ -63,7 +63,7 @@ static uint16_t next_of_link(struct gw_host *host, struct gw_host_link *link, ui
     parameters[2] = 0;
     parameters[3] = radio.phy;
     parameters[4] = radio.phy;
-    gw_put16(parameters + 5, 0);
+    gw_put16(parameters + 5, radio.coding);
     *length = 7;
     return GW_LE_SET_PHY;
   }

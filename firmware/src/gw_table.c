@@ -121,6 +121,7 @@ void gw_table_radio(const uint8_t *table, struct gw_radio *radio) {
   radio->mtu = gw_u16(at + 12);
   radio->data_length = gw_u16(at + 14);
   radio->phy = at[16];
+  radio->coding = at[17];
 }
 
 /* Words for people: the board's entry, then one a value. */

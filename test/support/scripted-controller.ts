@@ -29,6 +29,8 @@ export class ScriptedController {
   /** Called behind each answer. */
   after: (command: HciCommand) => void = () => undefined;
   aclLength = 27;
+  /** LE features: data length extension and 2M. */
+  features = Uint8Array.of(0x20, 0x01, 0, 0, 0, 0, 0, 0);
   aclCount = 3;
   #credit = 1;
   readonly #pair = portPair(this.clock);
@@ -111,8 +113,7 @@ export class ScriptedController {
       case 'read-buffer-size':
         return encodeComplete(command.kind, { aclLength: 1021, syncLength: 0, aclCount: 8, syncCount: 0 });
       case 'le-read-local-features':
-        // Data length extension and 2M.
-        return encodeComplete(command.kind, { features: Uint8Array.of(0x20, 0x01, 0, 0, 0, 0, 0, 0) });
+        return encodeComplete(command.kind, { features: this.features });
       default: {
         const handle = 'handle' in command ? [command.handle & 0xff, command.handle >> 8] : [];
         return completeEvent(opcode, Uint8Array.of(0, ...handle), this.#credit);

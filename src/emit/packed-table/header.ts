@@ -83,12 +83,15 @@ function packRadio(header: Octets, { advertise, connection }: Radio): void {
   // Interval, latency and timeout in the units and bounds of Peripheral Preferred Connection Parameters.
   header.bytes(preferredConnection({ connection }));
   header.u16(Math.min(517, Math.max(23, connection.mtu)), connection.dataLength);
-  header.u8(phyBits[connection.phy], 0);
+  header.u8(phyBits[connection.phy], phyOptions[connection.phy]);
 }
 
 /** Legacy advertising: 0x0020 to 0x4000 steps of 0.625 ms. Core Vol 4 Part E 7.8.5. */
 function advertisingSteps(time: Microseconds): number {
   return Math.min(0x4000, Math.max(0x0020, Math.round(time / 625)));
 }
+
+/** PHY_Options of LE Set PHY, Core Vol 4 Part E 7.8.49: which coding. */
+const phyOptions: Readonly<Record<Phy, number>> = { '1M': 0, '2M': 0, 'coded-s2': 1, 'coded-s8': 2 };
 
 const phyBits: Readonly<Record<Phy, number>> = { '1M': 1, '2M': 2, 'coded-s2': 4, 'coded-s8': 4 };

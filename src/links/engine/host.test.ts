@@ -222,16 +222,36 @@ describe('its connections', () => {
     expect(bench.sent()).toEqual([]);
   });
 
-  it('are asked for the PHY that the contract names, where the controller has it', () => {
+  it.each([
+    ['2M', 2, 0, 2120],
+    ['coded-s2', 4, 1, 17040],
+    ['coded-s8', 4, 2, 17040],
+  ] as const)(
+    'are asked for the PHY that the contract names, %s, where the controller has it',
+    (phy, bit, options, txTime) => {
+      const connection = { ...table.radio.connection, phy, dataLength: 251 };
+      const bench = engineBench({ table: { ...table, radio: { ...table.radio, connection } } }, (controller) => {
+        // Data length extension, 2M, coded: Core Vol 6 Part B 4.6.
+        controller.features = Uint8Array.of(0x20, 0x09, 0, 0, 0, 0, 0, 0);
+      });
+      bench.commands();
+      bench.connect();
+      expect(bench.commands()).toEqual([
+        { kind: 'le-set-phy', handle: 0x40, allPhys: 0, txPhys: bit, rxPhys: bit, options },
+        { kind: 'le-set-data-length', handle: 0x40, txOctets: 251, txTime },
+        { kind: 'le-set-advertising-enable', enable: 1 },
+      ]);
+    },
+  );
+
+  it('are asked for nothing that the controller does not have', () => {
     const connection = { ...table.radio.connection, phy: '2M' as const, dataLength: 251 };
-    const bench = engineBench({ table: { ...table, radio: { ...table.radio, connection } } });
+    const bench = engineBench({ table: { ...table, radio: { ...table.radio, connection } } }, (controller) => {
+      controller.features = new Uint8Array(8);
+    });
     bench.commands();
     bench.connect();
-    expect(bench.commands()).toEqual([
-      { kind: 'le-set-phy', handle: 0x40, allPhys: 0, txPhys: 2, rxPhys: 2, options: 0 },
-      { kind: 'le-set-data-length', handle: 0x40, txOctets: 251, txTime: 2120 },
-      { kind: 'le-set-advertising-enable', enable: 1 },
-    ]);
+    expect(bench.commands()).toEqual([{ kind: 'le-set-advertising-enable', enable: 1 }]);
   });
 
   it('take other parameters from a central if they are allowed', () => {
