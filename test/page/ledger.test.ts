@@ -204,4 +204,71 @@ describePage('the ledger', (visit) => {
       .setInputFiles({ name: 'notes.txt', mimeType: 'text/plain', buffer: Buffer.from('hello') });
     await page.getByText('no recording of gattwright').waitFor();
   });
+
+  it('listens to the console of a real board by Web Serial, and says when it goes', async () => {
+    const page = await visit({ before: plugInBoard });
+    await ready(page);
+    await show(page, 'ledger');
+    await press(page, 'Listen to a real board');
+    await page.getByText('a real board, by its console').waitFor();
+    // What it holds was asked for, what changes is told.
+    await expect.poll(() => figure(page, 'paddle', 0), soon).toBeGreaterThanOrEqual(2);
+    expect(await page.locator('.ledger-sentence').innerText()).toMatch(/each accounted for; times of the board within/);
+    await show(page, 'panel');
+    await expect.poll(() => truthOf(page, 'paddle').innerText(), soon).toMatch(/3\.\d\d Hz/);
+    await act(page, 'paddle', 'Read').waitFor();
+    await page.evaluate(() => {
+      (globalThis as unknown as { unplug: () => void }).unplug();
+    });
+    await page.getByText('serial port has gone').waitFor();
+    await show(page, 'ledger');
+    await press(page, 'Back to the virtual board');
+    await page.locator('.link-connected').waitFor();
+  });
 });
+
+/** A board on a serial port of the browser, in the page itself: it answers `get paddle` and `time` and moves its paddle. */
+function plugInBoard(): void {
+  const began = performance.now();
+  const ms = (): number => Math.floor(performance.now() - began);
+  let printer: ReadableStreamDefaultController<Uint8Array> | undefined;
+  const print = (line: string): void => printer?.enqueue(new TextEncoder().encode(`${line}\r\n`));
+  const answer = (line: string): void => {
+    if (line === 'time') print(`time ${ms()}`);
+    if (line === 'get paddle') print(`value ${ms()} paddle 2c01`);
+    print(`done ${line.split(' ')[0] ?? ''}`);
+  };
+  const port = {
+    readable: null as ReadableStream<Uint8Array> | null,
+    writable: null as WritableStream<Uint8Array> | null,
+    open(): Promise<void> {
+      this.readable = new ReadableStream({
+        start: (controller) => {
+          printer = controller;
+        },
+      });
+      let rest = '';
+      this.writable = new WritableStream({
+        write: (octets) => {
+          const lines = (rest + new TextDecoder().decode(octets)).split('\r\n');
+          rest = lines.pop() ?? '';
+          lines.forEach(answer);
+        },
+      });
+      print('ets boot noise');
+      setInterval(() => {
+        print(`tell ${ms()} paddle ${(44 + (ms() % 50)).toString(16).padStart(2, '0')}01 rig`);
+      }, 200);
+      return Promise.resolve();
+    },
+    close: () => Promise.resolve(),
+  };
+  Object.defineProperty(navigator, 'serial', {
+    value: { requestPort: () => Promise.resolve(port), getPorts: () => Promise.resolve([]) },
+  });
+  (globalThis as unknown as { unplug: () => void }).unplug = () => {
+    port.readable = null;
+    printer?.error(new DOMException('gone', 'NetworkError'));
+    printer = undefined;
+  };
+}

@@ -1,8 +1,10 @@
+import { signal } from '@preact/signals';
 import type { JSX } from 'preact';
 import { delayWords } from '../../ledger/delay-words.ts';
 import type { LedgerReport } from '../../ledger/report.ts';
 import { board, restartBoard } from '../stores/board.ts';
 import { changeSpeed, ledgerView, look, seen, spans } from './ledger-store.ts';
+import { bauds, hasSerial, isSerial, listenToSerial } from './serial.ts';
 import { sessionTime, spanWords } from './time-words.ts';
 
 /** What is looked at: which stretch of time, which value, all or only what is wrong; and how the session goes on. */
@@ -89,11 +91,53 @@ export function Controls(): JSX.Element {
           />{' '}
           only what is marked
         </label>
+        <RealBoard />
         <span class="ledger-window mono">
           {sessionTime(Math.max(0, end - span))} to {sessionTime(end)}
         </span>
       </div>
     </section>
+  );
+}
+
+const baud = signal(115_200);
+
+/** The console of a real board, where the browser reaches serial ports. */
+function RealBoard(): JSX.Element | null {
+  if (!hasSerial()) return null;
+  if (isSerial()) {
+    return (
+      <button
+        type="button"
+        onClick={() => {
+          restartBoard({ made: 'model', connect: true });
+        }}
+      >
+        Back to the virtual board
+      </button>
+    );
+  }
+  return (
+    <span class="ledger-real">
+      <button type="button" onClick={() => void listenToSerial(baud.value)}>
+        Listen to a real board
+      </button>
+      <label>
+        at{' '}
+        <select
+          value={String(baud.value)}
+          onChange={({ currentTarget }) => {
+            baud.value = Number(currentTarget.value);
+          }}
+        >
+          {bauds.map((one) => (
+            <option key={one} value={String(one)}>
+              {one.toLocaleString('en')} baud
+            </option>
+          ))}
+        </select>
+      </label>
+    </span>
   );
 }
 

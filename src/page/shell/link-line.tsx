@@ -63,6 +63,7 @@ const boardWords: Readonly<Record<BoardWord, string>> = {
   model: 'virtual board',
   radio: 'virtual board, by radio',
   engine: 'firmware, by radio',
+  serial: 'a real board, by its console',
 };
 
 function BoardWords(): JSX.Element {

@@ -76,9 +76,9 @@ export function restartBoard(
   options: { readonly faults?: readonly string[]; readonly made?: BoardWord; readonly connect?: boolean } = {},
 ): void {
   const wished = options.made ?? madeOfNow.value;
-  // The engine is what it is: faults are planted in the model only.
-  const faults = options.faults ?? (wished === 'engine' ? [] : plantedNow.value);
-  const made = wished === 'engine' && faults.length > 0 ? 'model' : wished;
+  // The engine and a real board are what they are: faults are planted in the model only.
+  const faults = options.faults ?? (wished === 'engine' || wished === 'serial' ? [] : plantedNow.value);
+  const made = (wished === 'engine' || wished === 'serial') && faults.length > 0 ? 'model' : wished;
   const { connect = linkNow.value.kind === 'connected' } = options;
   plantedNow.value = faults;
   madeOfNow.value = made;

@@ -14,6 +14,8 @@ export type BoardSource = {
   readonly rig: RigWord;
   /** The state of that world, plain data, where the page can draw it. */
   world(): unknown;
+  /** A real board: its clock is its own, and what it holds must be asked for. */
+  readonly isApart?: true;
   /** Powers it down. */
   stop(): void;
 };

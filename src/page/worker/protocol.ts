@@ -56,6 +56,8 @@ export type ToWorker =
       readonly question: BudgetQuestion;
       readonly first: BudgetPart | undefined;
     }
+  /** Lines that the console of a real board printed. */
+  | { readonly kind: 'console-lines'; readonly lines: readonly string[] }
   /** Something about the ledger of the session, or its recordings. */
   | { readonly kind: 'ledger'; readonly ask: number; readonly want: LedgerWant }
   /** The report of the last proof as a file's text. */
@@ -99,6 +101,8 @@ export type FromWorker =
   | { readonly kind: 'reported'; readonly ask: number; readonly text: string | undefined }
   | { readonly kind: 'proof'; readonly run: number; readonly news: ProofNews }
   | { readonly kind: 'ledger'; readonly ask: number; readonly answer: LedgerAnswer }
+  /** A line for the console of a real board. */
+  | { readonly kind: 'console-send'; readonly line: string }
   /** A part of the budget that is asked for by this number; parts that did not change since the last are left out. */
   | { readonly kind: 'budget-part'; readonly number: number; readonly result: BudgetResult }
   | { readonly kind: 'budget-done'; readonly number: number }
@@ -107,9 +111,10 @@ export type FromWorker =
 
 /**
  * What the board is made of. `model`: the virtual board, reached in memory. `radio`: the same behind a controller, across
- * the virtual radio. `engine`: the firmware in C, compiled to WebAssembly, in its place.
+ * the virtual radio. `engine`: the firmware in C, compiled to WebAssembly, in its place. `serial`:
+ * a real board, by its console alone, which the window holds.
  */
-export type BoardWord = 'model' | 'radio' | 'engine';
+export type BoardWord = 'model' | 'radio' | 'engine' | 'serial';
 
 /** `wave-tank`: the demo's own world. `default`: what any contract without one gets. */
 export type RigWord = 'wave-tank' | 'default';

@@ -10,7 +10,10 @@ import { watchedRig } from './watched-rig.ts';
 export type MadeSource = Exclude<MadeBoard, { readonly ok: true }> | { readonly ok: true; readonly open: OpenSource };
 
 /** A board behind a controller, across the virtual radio from the page: the model, or the engine, which takes no fault. */
-export async function radioBoard(made: Exclude<BoardWord, 'model'>, options: ModelOptions): Promise<MadeSource> {
+export async function radioBoard(
+  made: Exclude<BoardWord, 'model' | 'serial'>,
+  options: ModelOptions,
+): Promise<MadeSource> {
   const { table, world, fault, seed, clock } = options;
   const { rig, state } = watchedRig(world.rig);
   const result =

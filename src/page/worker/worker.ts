@@ -9,7 +9,8 @@ import type { LedgerAnswer, LedgerWant } from './ledger-protocol.ts';
 import { nextTurn } from './next-turn.ts';
 import { observedSource } from './observed-source.ts';
 import type { Proved } from './proof-session.ts';
-import type { FromWorker, ToWorker } from './protocol.ts';
+import type { BoardWord, FromWorker, ToWorker } from './protocol.ts';
+import { RemoteConsole } from './remote-console.ts';
 import type { PanelSession, ReplaySession } from './replay-session.ts';
 import { SessionWatch } from './session-watch.ts';
 
@@ -27,6 +28,7 @@ let session: PanelSession | undefined;
 /** What is seen of the session: its ledger and its recording. */
 let watch: SessionWatch | undefined;
 let replay: ReplaySession | undefined;
+let remote: RemoteConsole | undefined;
 /** Counts the boards asked for: one that took longer to prepare must not take the place of a later one. */
 let starts = 0;
 let waitingCheck: Extract<ToWorker, { kind: 'check' }> | undefined;
@@ -85,6 +87,9 @@ async function handle(message: ToWorker): Promise<void> {
     }
     case 'report':
       return report(message);
+    case 'console-lines':
+      consoleOf().take(message.lines);
+      return;
     case 'ledger':
       post({ kind: 'ledger', ask: message.ask, answer: await ledgerAnswer(message.want) });
   }
@@ -120,7 +125,9 @@ async function startBoard({ text, seed, faults, made }: Extract<ToWorker, { kind
   const source =
     made === 'model'
       ? { ok: true as const, open: modelBoard(options) }
-      : await (await import('./radio-board.ts')).radioBoard(made, options);
+      : made === 'serial'
+        ? { ok: true as const, open: (await import('./serial-board.ts')).serialBoard(consoleOf(), clock) }
+        : await (await import('./radio-board.ts')).radioBoard(made, options);
   if (mine !== starts) return;
   if (!source.ok) {
     post({ kind: 'board-unmade', why: source.why, remedy: source.remedy });
@@ -132,7 +139,7 @@ async function startBoard({ text, seed, faults, made }: Extract<ToWorker, { kind
     {
       table: plan.table,
       contract: text,
-      origin: { kind: 'board', link: made === 'model' ? 'virtual board' : 'virtual radio' },
+      origin: { kind: 'board', link: linkNames[made] },
     },
     clock,
   );
@@ -144,6 +151,21 @@ async function startBoard({ text, seed, faults, made }: Extract<ToWorker, { kind
   session = next;
   post({ kind: 'board-started', plan, text, faults, rig: next.rig, made, securable: next.securable });
   next.announce();
+}
+
+const linkNames: Readonly<Record<BoardWord, string>> = {
+  model: 'virtual board',
+  radio: 'virtual radio',
+  engine: 'firmware by virtual radio',
+  serial: 'console on a serial port',
+};
+
+/** The console of a real board; its lines may come before the board that they are of. */
+function consoleOf(): RemoteConsole {
+  remote ??= new RemoteConsole((line) => {
+    post({ kind: 'console-send', line });
+  });
+  return remote;
 }
 
 function endSession(): void {
