@@ -330,4 +330,41 @@ describe('data', () => {
     expect(bench.board.acl[0]!.at - begun).toBeGreaterThan(60_000);
     expect(bench.board.acl[0]!.at - begun).toBeLessThanOrEqual(300_000);
   });
+
+  it('makes a peripheral that missed what it listened for listen again at once', () => {
+    const bench = new RadioBench({ watch: true });
+    bench.connect(1, { latency: 9, timeout: 200 });
+    bench.advance(1000);
+    let missed: number | undefined;
+    bench.room.interfere(({ at }, from) => {
+      if (from.id !== 0 || missed !== undefined) return false;
+      missed = at;
+      return true;
+    });
+    bench.packets.length = 0;
+    bench.advance(400);
+    const answer = bench.packets.find(({ from, at }) => from === 'board 1' && at > missed!);
+    expect(answer!.at - missed!).toBe(30_000 + 80 + 150);
+  });
+
+  it('ends in silence when the peripheral never heard of a change', () => {
+    const bench = new RadioBench();
+    const { central } = bench.connect(1, { timeout: 100 });
+    bench.advance(300);
+    bench.central.ok('le-connection-update', {
+      handle: central,
+      intervalMin: 40,
+      intervalMax: 40,
+      latency: 0,
+      timeout: 100,
+      eventLengthMin: 0,
+      eventLengthMax: 0,
+    });
+    bench.room.interfere((_, from) => from.id === 0);
+    bench.advance(500);
+    bench.room.interfere(undefined);
+    bench.advance(2000);
+    expect(bench.central.last('le-connection-update-complete').interval).toBe(40);
+    for (const host of [bench.central, bench.board]) expect(host.last('disconnection-complete').reason).toBe(0x08);
+  });
 });

@@ -97,10 +97,14 @@ describe('encryption', () => {
     bench.central.ok('le-enable-encryption', { handle: central, random: none, diversifier: 0, key });
     bench.central.send(central, filled(20, 1));
     bench.advance(500);
+    bench.board.send(board, filled(20, 2));
+    bench.advance(500);
     expect(bench.board.acl).toEqual([]);
+    expect(bench.central.acl).toEqual([]);
     bench.board.ok('le-long-term-key-request-reply', { handle: board, key });
     bench.advance(500);
     expect(bench.board.received(board).length).toBe(20);
+    expect(bench.central.received(central).length).toBe(20);
     expect(bench.packets.some(({ pdu, link }) => pdu[1] === 20 && link?.encrypted === false)).toBe(false);
   });
 
