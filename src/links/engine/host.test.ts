@@ -431,6 +431,76 @@ describe('its flow control', () => {
     expect(bench.sent()).toEqual([`40 0 070004001b${at(count.handle)}05000000`]);
   });
 
+  /** A notification of two fragments, the first of which has left, with room for one more. */
+  const halfSent = () => {
+    const bench = engineBench({}, (controller) => {
+      controller.aclCount = 2;
+    });
+    const note = bench.table.values.find(({ id }) => id === 'note')!;
+    const at = (handle: number): string => toHex(Uint8Array.of(handle & 0xff, handle >> 8));
+    bench.connect(0x40);
+    bench.connect(0x41);
+    bench.bring(att, '023c00');
+    bench.complete(0x40, 1);
+    bench.bring(att, `12${at(note.handle + 1)}0100`);
+    bench.complete(0x40, 1);
+    bench.sent();
+    bench.board.set(note.index, new TextEncoder().encode('n'.repeat(40)));
+    const notification = `2b0004001b${at(note.handle)}${'6e'.repeat(40)}`;
+    const fragments = [`40 0 ${notification.slice(0, 54)}`, `40 1 ${notification.slice(54)}`];
+    bench.pass(1000);
+    expect(bench.sent()).toEqual([fragments[0]]);
+    return { bench, rest: fragments[1] };
+  };
+
+  it('keeps room for a response within a notification too', () => {
+    const { bench, rest } = halfSent();
+    bench.bring(att, read, 0x41);
+    expect(bench.sent()).toEqual([`41 0 03000400${answer}`]);
+    bench.complete(0x40, 1);
+    expect(bench.sent()).toEqual([]);
+    bench.complete(0x41, 1);
+    expect(bench.sent()).toEqual([rest]);
+  });
+
+  it('lets a notification go that stands before a response', () => {
+    const { bench, rest } = halfSent();
+    bench.bring(att, read, 0x40);
+    expect(bench.sent()).toEqual([rest]);
+    bench.complete(0x40, 1);
+    expect(bench.sent()).toEqual([`40 0 03000400${answer}`]);
+  });
+
+  it('forgets a notification whose connection has ended, and what of it was under way', () => {
+    const { bench } = halfSent();
+    bench.disconnect(0x40, 0x08);
+    bench.connect(0x42);
+    bench.bring(att, read, 0x42);
+    expect(bench.sent()).toEqual([`42 0 03000400${answer}`]);
+    bench.complete(0x42, 1);
+    expect(bench.sent()).toEqual([]);
+  });
+
+  it('lets connections take turns by fragment', () => {
+    const bench = engineBench({}, (controller) => {
+      controller.aclCount = 1;
+    });
+    for (const handle of [0x40, 0x41]) {
+      bench.connect(handle);
+      bench.bring(att, '023c00', handle);
+      bench.complete(handle, 1);
+    }
+    bench.sent();
+    for (const handle of [0x40, 0x41]) bench.bring(att, '040100ffff', handle); // Find Information
+    const order: string[] = [];
+    for (let i = 0; i < 4; i++) {
+      const [line = ''] = bench.sent();
+      order.push(line.slice(0, 4));
+      bench.complete(Number.parseInt(line.slice(0, 2), 16), 1);
+    }
+    expect(order).toEqual(['40 0', '41 0', '40 1', '41 1']);
+  });
+
   it('has the room of a connection again once that has ended, and believes no count beyond it', () => {
     const bench = engineBench({}, (controller) => {
       controller.aclCount = 1;
