@@ -86,7 +86,8 @@ export class Reassembler {
       return this.#drop(`a frame of ${length} octets is longer than the ${this.#most} that are taken`);
     }
     const end = headerLength + length;
-    if (octets.length > end) return this.#drop(`a frame of length ${length} has ${octets.length - headerLength} octets`);
+    if (octets.length > end)
+      return this.#drop(`a frame of length ${length} has ${octets.length - headerLength} octets`);
     if (octets.length < end) return [];
     this.#forget();
     return [{ kind: 'frame', frame: { channel, payload: octets.subarray(headerLength) } }];

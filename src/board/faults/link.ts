@@ -190,21 +190,6 @@ export const hostFaults: readonly HostFault[] = [
     })),
   },
   {
-    name: 'packets-kept-short',
-    about: 'The board keeps to packets of 27 octets although the contract counts on longer ones.',
-    symptom: 'Transfers take four times as long as the budget says.',
-    stream: between(({ toController }) => ({
-      up: (packet) => {
-        const event = packet.kind === 'event' ? decodeEvent(packet) : undefined;
-        if (event?.kind === 'le-connection-complete') {
-          const { handle } = event;
-          toController(encodeCommand('le-set-data-length', { handle, txOctets: 27, txTime: 328 }));
-        }
-        return true;
-      },
-    })),
-  },
-  {
     name: 'loss-unnoticed',
     about: 'The board does not notice that a link was lost.',
     symptom: 'It cannot be found any more after a phone has left the room.',

@@ -22,7 +22,7 @@ const wishTime = us(15_000_000);
 /** Does the board keep the link itself in order: frames, channels, connection parameters, the end. */
 export function linkCases(table: Table): readonly Case[] {
   const place = table.radio.connection.where.self;
-  const { interval, dataLength, timeout } = table.radio.connection;
+  const { interval, timeout } = table.radio.connection;
   const draft = (
     kind: string,
     about: string,
@@ -67,7 +67,6 @@ export function linkCases(table: Table): readonly Case[] {
       'A board that is given other connection parameters than the contract’s asks for the contract’s.',
       wishesParameters,
     ),
-    draft('data-length', `Packets of the link layer carry ${dataLength} octets each way.`, agreesDataLength),
     draft(
       'loss-noticed',
       `The board notices a lost link after its supervision timeout, ${timeWords(timeout)}, not before and not much later.`,
@@ -111,9 +110,11 @@ async function keepsPartsApart(trial: Trial): Promise<void> {
   const [begin, ...rest] = inParts(frame(channel.attribute, askName), 5);
   if (begin === undefined) return;
   below.send([begin], 'the first part of a request');
+  await trial.pass(wait(trial));
   mustBe(trial, await other.exchange(askName), expected, 'the answer to the other client');
   const [beginOther, ...restOther] = inParts(frame(channel.attribute, askName), 7);
   if (beginOther !== undefined) beside.send([beginOther], 'the first part of the other client’s request');
+  await trial.pass(wait(trial));
   const seen = await below.ask(rest, 'the rest of the request', channel.attribute, wait(trial));
   mustBe(trial, seen, expected, 'the answer to the client that went on');
   const seenOther = await beside.ask(restOther, 'the other client’s rest', channel.attribute, wait(trial));
@@ -218,17 +219,6 @@ function wishIn(signal: Bytes | undefined): { readonly min: number; readonly max
   if (signal?.[0] !== 0x12) return undefined;
   const [min, max] = [readU16le(signal, 4), readU16le(signal, 6)];
   return min === undefined || max === undefined ? undefined : { min: min * 1250, max: max * 1250 };
-}
-
-async function agreesDataLength(trial: Trial): Promise<void> {
-  const wanted = trial.table.radio.connection.dataLength;
-  const client = await trial.connect();
-  await plainAnswer(client);
-  await trial.pass(us(2_000_000));
-  const { tx, rx } = new Below(trial, client).lower?.dataLength ?? { tx: 0, rx: 0 };
-  trial.observe(tx >= wanted, `${wanted} octets to the board`, `${tx} octets to the board`);
-  trial.observe(rx >= wanted, `${wanted} octets from the board`, `${rx} octets from the board`);
-  mustBe(trial, await client.exchange(askName), await plainAnswer(client), 'requests are answered');
 }
 
 async function noticesLoss(trial: Trial): Promise<void> {
