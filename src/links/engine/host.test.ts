@@ -335,6 +335,14 @@ describe('its channels', () => {
       1,
     ],
     [
+      'but not again for an empty continuation',
+      [
+        [2, whole],
+        [1, ''],
+      ] as const,
+      1,
+    ],
+    [
       'but not when it ends early',
       [
         [2, '03000400'],
