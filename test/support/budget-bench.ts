@@ -1,11 +1,26 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { CrossedPdu } from '../../src/att/link.ts';
+import { us } from '../../src/base/quantity.ts';
+import type { Connection } from '../../src/budget/air/connection.ts';
 import { check } from '../../src/table/check.ts';
 import type { Compiled } from '../../src/table/compiled.ts';
 import type { Table } from '../../src/table/model.ts';
 import { contractWith } from './contract-text.ts';
 import { freshLink } from './proof-bench.ts';
+
+/** The defaults of a contract: 30 ms, packets of 27 octets, MTU 23, 1M, nothing encrypted and nothing lost. */
+export const plainConnection: Connection = {
+  phy: '1M',
+  interval: us(30_000),
+  latency: 0,
+  timeout: us(4_000_000),
+  mtu: 23,
+  dataLength: 27,
+  encrypted: false,
+  packetErrorRate: 0,
+  mostPairs: undefined,
+};
 
 export const exampleNames = ['wave-tank', 'greenhouse', 'dimmer', 'seismograph', 'telescope'] as const;
 

@@ -1,22 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { plainConnection as plain } from '../../../test/support/budget-bench.ts';
 import { us } from '../../base/quantity.ts';
 import type { Phy } from '../../contract/model.ts';
-import type { Connection } from './connection.ts';
 import { pairTime } from '../../radio/air-time.ts';
 import { goodPairs, packing, pairsPerEvent, throughputBound } from './packing.ts';
 
-const plain: Connection = {
-  phy: '1M',
-  interval: us(30_000),
-  latency: 0,
-  timeout: us(4_000_000),
-  mtu: 23,
-  dataLength: 27,
-  encrypted: false,
-  packetErrorRate: 0,
-  mostPairs: undefined,
-};
 const long = { ...plain, mtu: 247, dataLength: 251 };
 
 describe('packing of connection events', () => {

@@ -1,21 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { crossedBy, exampleTable } from '../../../test/support/budget-bench.ts';
-import { us } from '../../base/quantity.ts';
-import type { Connection } from './connection.ts';
+import { crossedBy, exampleTable, plainConnection as plain } from '../../../test/support/budget-bench.ts';
 import { airTimes, procedureCost, procedureCosts, type ProcedureName } from './procedures.ts';
 
-const plain: Connection = {
-  phy: '1M',
-  interval: us(30_000),
-  latency: 0,
-  timeout: us(4_000_000),
-  mtu: 23,
-  dataLength: 27,
-  encrypted: false,
-  packetErrorRate: 0,
-  mostPairs: undefined,
-};
 const names = (procedure: ProcedureName, octets: number, mtu = 23): readonly string[] =>
   procedureCost('x', procedure, octets, { ...plain, mtu }).pdus.map(({ name, octets: size }) => `${name} ${size}`);
 

@@ -1,23 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { plainConnection as plain } from '../../../test/support/budget-bench.ts';
 import { us } from '../../base/quantity.ts';
 import type { Connection } from '../air/connection.ts';
 import { runLink } from '../link/link-run.ts';
 import { summarise } from '../statistics.ts';
 import { chanceWithin, meanOf, quantile } from './mixture.ts';
 import { transferDelay } from './transfer.ts';
-
-const plain: Connection = {
-  phy: '1M',
-  interval: us(30_000),
-  latency: 0,
-  timeout: us(4_000_000),
-  mtu: 23,
-  dataLength: 27,
-  encrypted: false,
-  packetErrorRate: 0,
-  mostPairs: undefined,
-};
 
 describe('delay of one message, closed form', () => {
   it('lies evenly between the packet and an interval more', () => {

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { plainConnection as plain } from '../../../test/support/budget-bench.ts';
 import { us } from '../../base/quantity.ts';
 import type { Connection } from '../air/connection.ts';
 import { fragments } from '../air/fragment.ts';
@@ -8,18 +9,6 @@ import { packing } from '../air/packing.ts';
 import { runLink } from './link-run.ts';
 import { linkUse } from './link-use.ts';
 import type { Stream } from './stream.ts';
-
-const plain: Connection = {
-  phy: '1M',
-  interval: us(30_000),
-  latency: 0,
-  timeout: us(4_000_000),
-  mtu: 23,
-  dataLength: 27,
-  encrypted: false,
-  packetErrorRate: 0,
-  mostPairs: undefined,
-};
 
 function stream(octets: number, spacing: number, connection = plain): Stream {
   const sent = Math.min(octets, connection.mtu - 3);

@@ -6,7 +6,7 @@ import { supplyPresets, type SupplyKey } from '../../budget/energy/supply.ts';
 import { logAxis } from './axis.ts';
 import { inDigits, type Course } from './course.ts';
 import { Choice, Dial } from './dial.tsx';
-import { AdvertisingDial, IntervalDial, LatencyDial } from './dials.tsx';
+import { RadioDial } from './dials.tsx';
 import { figureWords } from './figure-words.ts';
 import { Axes, boxIn, Drawing, PlotSheet, xAt } from './plot.tsx';
 import { parts } from './reckoned.ts';
@@ -85,9 +85,9 @@ export function BatteryPlot(): JSX.Element | null {
               }}
             />
           ))}
-          <IntervalDial part="energy" />
-          <LatencyDial part="energy" />
-          <AdvertisingDial part="energy" />
+          <RadioDial of="interval" part="energy" />
+          <RadioDial of="latency" part="energy" />
+          <RadioDial of="advertising" part="energy" />
         </>
       }
       table={<Table part={part} />}

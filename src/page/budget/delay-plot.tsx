@@ -3,7 +3,7 @@ import type { JSX } from 'preact';
 import { comparedText, timeText } from '../../budget/budget-text.ts';
 import type { Delay, Marks } from '../../budget/delay/delays.ts';
 import { linearAxis, timeUnit } from './axis.ts';
-import { EncryptionChoice, IntervalDial, LatencyDial, LossDial, PhyChoice, TimeoutDial } from './dials.tsx';
+import { EncryptionChoice, LossDial, PhyChoice, RadioDial } from './dials.tsx';
 import { Axes, boxIn, Drawing, pathOf, PlotSheet, xAt, yAt } from './plot.tsx';
 import { parts } from './reckoned.ts';
 
@@ -48,9 +48,9 @@ export function DelayPlot(): JSX.Element | null {
               ))}
             </select>
           </label>
-          <IntervalDial part="delay" />
-          <LatencyDial part="delay" />
-          <TimeoutDial part="delay" />
+          <RadioDial of="interval" part="delay" />
+          <RadioDial of="latency" part="delay" />
+          <RadioDial of="timeout" part="delay" />
           <LossDial part="delay" />
           <PhyChoice part="delay" />
           <EncryptionChoice part="delay" />

@@ -1,9 +1,9 @@
 import type { JSX } from 'preact';
-import { us } from '../../base/quantity.ts';
 import type { BudgetPart } from '../../budget/budget.ts';
 import { needsEncryption } from '../../budget/budget.ts';
 import { radioLimits } from '../../budget/limits/connection-limits.ts';
-import type { Phy } from '../../contract/model.ts';
+import type { WhatIf } from '../../budget/what-if.ts';
+import type { Phy, Radio } from '../../contract/model.ts';
 import { inSteps, whole, type Course } from './course.ts';
 import { Choice, Dial } from './dial.tsx';
 import { contractNow, tableNow } from './reckoned.ts';
@@ -18,122 +18,85 @@ const over = (key: keyof typeof radioLimits, from: number, to: number, kind: Cou
   round: inSteps(radioLimits[key].step),
 });
 
-const courses = {
-  interval: over('interval', radioLimits.interval.least, 1_000_000, 'log'),
-  advertising: over('advertise.interval', radioLimits['advertise.interval'].least, 10_240_000, 'log'),
-  timeout: over('timeout', radioLimits.timeout.least, radioLimits.timeout.most, 'log'),
-  latency: { from: 0, to: 30, kind: 'linear', round: whole },
-  mtu: { from: radioLimits.mtu.least, to: radioLimits.mtu.most, kind: 'linear', round: whole },
-  dataLength: { from: 27, to: 251, kind: 'linear', round: whole },
-  loss: { from: 0, to: 0.5, kind: 'linear', round: (value) => Math.round(value * 200) / 200 },
-} as const satisfies Readonly<Record<string, Course>>;
+/** A number of the contract’s radio side: how it is shown, read and tried. */
+type RadioNumber = {
+  readonly label: string;
+  readonly unit: string;
+  readonly per?: number;
+  readonly course: Course;
+  /** Its key among what is tried. */
+  readonly key: Exclude<keyof WhatIf, 'phy' | 'spacings'>;
+  readonly now: (radio: Radio) => number;
+};
 
-export function IntervalDial({ part }: PartProps): JSX.Element | null {
+const numbers = {
+  interval: {
+    label: 'Connection interval',
+    unit: 'ms',
+    per: 1000,
+    course: over('interval', radioLimits.interval.least, 1_000_000, 'log'),
+    key: 'interval',
+    now: ({ connection }) => connection.interval.max,
+  },
+  advertising: {
+    label: 'Advertising interval',
+    unit: 'ms',
+    per: 1000,
+    course: over('advertise.interval', radioLimits['advertise.interval'].least, 10_240_000, 'log'),
+    key: 'advertisingInterval',
+    now: ({ advertise }) => advertise.interval.max,
+  },
+  latency: {
+    label: 'Peripheral latency',
+    unit: 'events',
+    course: { from: 0, to: 30, kind: 'linear', round: whole },
+    key: 'latency',
+    now: ({ connection }) => connection.latency,
+  },
+  timeout: {
+    label: 'Supervision timeout',
+    unit: 's',
+    per: 1_000_000,
+    course: over('timeout', radioLimits.timeout.least, radioLimits.timeout.most, 'log'),
+    key: 'timeout',
+    now: ({ connection }) => connection.timeout,
+  },
+  mtu: {
+    label: 'MTU',
+    unit: 'octets',
+    course: { from: radioLimits.mtu.least, to: radioLimits.mtu.most, kind: 'linear', round: whole },
+    key: 'mtu',
+    now: ({ connection }) => connection.mtu,
+  },
+  dataLength: {
+    label: 'Data length',
+    unit: 'octets',
+    course: {
+      from: radioLimits['data-length'].least,
+      to: radioLimits['data-length'].most,
+      kind: 'linear',
+      round: whole,
+    },
+    key: 'dataLength',
+    now: ({ connection }) => connection.dataLength,
+  },
+} as const satisfies Readonly<Record<string, RadioNumber>>;
+
+const lossCourse: Course = { from: 0, to: 0.5, kind: 'linear', round: (value) => Math.round(value * 200) / 200 };
+
+/** Tries another value of a number that the contract gives. */
+export function RadioDial({ of, part }: PartProps & { readonly of: keyof typeof numbers }): JSX.Element | null {
   const table = tableNow.value;
   if (table === undefined) return null;
+  const { key, now, ...shown }: RadioNumber = numbers[of];
   return (
     <Dial
-      label="Connection interval"
-      unit="ms"
-      per={1000}
-      value={table.radio.connection.interval.max}
-      course={courses.interval}
+      {...shown}
+      value={now(table.radio)}
       part={part}
-      isTried={tried.value.interval !== undefined}
+      isTried={tried.value[key] !== undefined}
       onChange={(value) => {
-        tryOut({ interval: us(value) });
-      }}
-    />
-  );
-}
-
-export function AdvertisingDial({ part }: PartProps): JSX.Element | null {
-  const table = tableNow.value;
-  if (table === undefined) return null;
-  return (
-    <Dial
-      label="Advertising interval"
-      unit="ms"
-      per={1000}
-      value={table.radio.advertise.interval.max}
-      course={courses.advertising}
-      part={part}
-      isTried={tried.value.advertisingInterval !== undefined}
-      onChange={(value) => {
-        tryOut({ advertisingInterval: us(value) });
-      }}
-    />
-  );
-}
-
-export function LatencyDial({ part }: PartProps): JSX.Element | null {
-  const table = tableNow.value;
-  if (table === undefined) return null;
-  return (
-    <Dial
-      label="Peripheral latency"
-      unit="events"
-      value={table.radio.connection.latency}
-      course={courses.latency}
-      part={part}
-      isTried={tried.value.latency !== undefined}
-      onChange={(value) => {
-        tryOut({ latency: value });
-      }}
-    />
-  );
-}
-
-export function TimeoutDial({ part }: PartProps): JSX.Element | null {
-  const table = tableNow.value;
-  if (table === undefined) return null;
-  return (
-    <Dial
-      label="Supervision timeout"
-      unit="s"
-      per={1_000_000}
-      value={table.radio.connection.timeout}
-      course={courses.timeout}
-      part={part}
-      isTried={tried.value.timeout !== undefined}
-      onChange={(value) => {
-        tryOut({ timeout: us(value) });
-      }}
-    />
-  );
-}
-
-export function MtuDial({ part }: PartProps): JSX.Element | null {
-  const table = tableNow.value;
-  if (table === undefined) return null;
-  return (
-    <Dial
-      label="MTU"
-      unit="octets"
-      value={table.radio.connection.mtu}
-      course={courses.mtu}
-      part={part}
-      isTried={tried.value.mtu !== undefined}
-      onChange={(value) => {
-        tryOut({ mtu: value });
-      }}
-    />
-  );
-}
-
-export function DataLengthDial({ part }: PartProps): JSX.Element | null {
-  const table = tableNow.value;
-  if (table === undefined) return null;
-  return (
-    <Dial
-      label="Data length"
-      unit="octets"
-      value={table.radio.connection.dataLength}
-      course={courses.dataLength}
-      part={part}
-      isTried={tried.value.dataLength !== undefined}
-      onChange={(value) => {
-        tryOut({ dataLength: value });
+        tryOut({ [key]: value });
       }}
     />
   );
@@ -182,7 +145,7 @@ export function LossDial({ part }: PartProps): JSX.Element {
       unit="%"
       per={0.01}
       value={surroundings.value.packetErrorRate}
-      course={courses.loss}
+      course={lossCourse}
       part={part}
       onChange={(packetErrorRate) => {
         surround({ packetErrorRate });

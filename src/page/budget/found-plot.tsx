@@ -7,7 +7,7 @@ import { scanPatterns } from '../../budget/found/scan.ts';
 import { linearAxis, timeUnit } from './axis.ts';
 import { inSteps, type Course } from './course.ts';
 import { Dial } from './dial.tsx';
-import { AdvertisingDial } from './dials.tsx';
+import { RadioDial } from './dials.tsx';
 import { Axes, boxIn, Drawing, pathOf, PlotSheet, xAt, yAt } from './plot.tsx';
 import { lookAt, parts } from './reckoned.ts';
 import { surround, surroundings } from './tried.ts';
@@ -45,7 +45,7 @@ export function FoundPlot(): JSX.Element | null {
       basis={part.basis}
       inputs={
         <>
-          <AdvertisingDial part="found" />
+          <RadioDial of="advertising" part="found" />
           <ScanDials />
         </>
       }

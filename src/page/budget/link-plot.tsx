@@ -6,7 +6,7 @@ import type { EventTrace } from '../../budget/link/link-run.ts';
 import type { LinkReport } from '../../budget/link/link-report.ts';
 import { linearAxis, timeUnit } from './axis.ts';
 import { Dial } from './dial.tsx';
-import { DataLengthDial, EncryptionChoice, IntervalDial, LossDial, MtuDial, PhyChoice } from './dials.tsx';
+import { EncryptionChoice, LossDial, PhyChoice, RadioDial } from './dials.tsx';
 import { Axes, Drawing, PlotSheet, xAt, type Box } from './plot.tsx';
 import { offeredRates } from './rates.ts';
 import { parts, tableNow } from './reckoned.ts';
@@ -38,9 +38,9 @@ export function LinkPlot(): JSX.Element | null {
       basis={report.basis}
       inputs={
         <>
-          <IntervalDial part="link" />
-          <MtuDial part="link" />
-          <DataLengthDial part="link" />
+          <RadioDial of="interval" part="link" />
+          <RadioDial of="mtu" part="link" />
+          <RadioDial of="dataLength" part="link" />
           <PhyChoice part="link" />
           <EncryptionChoice part="link" />
           <LossDial part="link" />

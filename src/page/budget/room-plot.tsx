@@ -5,7 +5,7 @@ import type { Budget } from '../../budget/budget.ts';
 import { linearAxis, logAxis } from './axis.ts';
 import { whole, type Course } from './course.ts';
 import { Dial } from './dial.tsx';
-import { AdvertisingDial, IntervalDial } from './dials.tsx';
+import { RadioDial } from './dials.tsx';
 import { ScanDials } from './found-plot.tsx';
 import { Axes, boxIn, Drawing, pathOf, PlotSheet, xAt, yAt } from './plot.tsx';
 import { parts } from './reckoned.ts';
@@ -55,8 +55,8 @@ export function RoomPlot(): JSX.Element | null {
               surround({ connected: held(value) });
             }}
           />
-          <AdvertisingDial part="room" />
-          <IntervalDial part="room" />
+          <RadioDial of="advertising" part="room" />
+          <RadioDial of="interval" part="room" />
           <ScanDials />
         </>
       }
