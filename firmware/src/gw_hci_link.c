@@ -69,7 +69,6 @@ void gw_link_close(struct gw_host *host, struct gw_host_link *link, enum gw_end 
   forget(&link->response);
   forget(&link->side);
   if (host->news_link == number) forget(&host->news);
-  if (host->acl_link == number) host->acl_link = GW_NO_LINK;
   if (host->advertising == GW_ADVERTISING_REFUSED) host->advertising = GW_ADVERTISING_OFF;
   link->tasks = 0;
   if (host->security != NULL) host->security->closed(host->security->user, number);
