@@ -17,6 +17,28 @@ import { encodePacket, type AclPacket } from '../../src/hci/packet.ts';
 
 type Of<K extends HciEvent['kind']> = Extract<HciEvent, { kind: K }>;
 
+/** A search for one device that listens all the time; 30 ms, no latency, 720 ms. */
+export function creation(
+  peer: Address,
+  options: Partial<CommandParameters<'le-create-connection'>> = {},
+): CommandParameters<'le-create-connection'> {
+  return {
+    scanInterval: 0x10,
+    scanWindow: 0x10,
+    filterPolicy: 0,
+    peerAddressType: 0,
+    peerAddress: peer,
+    ownAddressType: 0,
+    intervalMin: 24,
+    intervalMax: 24,
+    latency: 0,
+    timeout: 72,
+    eventLengthMin: 0,
+    eventLengthMax: 0,
+    ...options,
+  };
+}
+
 /** A host that does only what a test tells it to, and keeps what it gets. */
 export class HciProbe {
   readonly #port: H4Port;
@@ -141,21 +163,7 @@ export class HciProbe {
   }
 
   create(peer: Address, options: Partial<CommandParameters<'le-create-connection'>> = {}): void {
-    this.ok('le-create-connection', {
-      scanInterval: 0x10,
-      scanWindow: 0x10,
-      filterPolicy: 0,
-      peerAddressType: 0,
-      peerAddress: peer,
-      ownAddressType: 0,
-      intervalMin: 24,
-      intervalMax: 24,
-      latency: 0,
-      timeout: 72,
-      eventLengthMin: 0,
-      eventLengthMax: 0,
-      ...options,
-    });
+    this.ok('le-create-connection', creation(peer, options));
   }
 
   send(handle: number, data: Bytes, boundary = 0): void {

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { toHex } from '../../base/bytes.ts';
+import { creation } from '../../../test/support/hci-probe.ts';
 import { RadioBench, addressOf } from '../../../test/support/radio-bench.ts';
 
 const filled = (length: number, octet: number): Uint8Array => new Uint8Array(length).fill(octet);
@@ -9,22 +10,7 @@ describe('making a connection', () => {
   it('can be given up', () => {
     const bench = new RadioBench();
     bench.central.create(addressOf(1));
-    expect(
-      bench.central.status('le-create-connection', {
-        scanInterval: 16,
-        scanWindow: 16,
-        filterPolicy: 0,
-        peerAddressType: 0,
-        peerAddress: addressOf(1),
-        ownAddressType: 0,
-        intervalMin: 24,
-        intervalMax: 24,
-        latency: 0,
-        timeout: 72,
-        eventLengthMin: 0,
-        eventLengthMax: 0,
-      }),
-    ).toBe(0x0c);
+    expect(bench.central.status('le-create-connection', creation(addressOf(1)))).toBe(0x0c);
     bench.advance(100);
     bench.central.ok('le-create-connection-cancel', {});
     expect(bench.central.last('le-connection-complete').status).toBe(0x02);
@@ -79,22 +65,7 @@ describe('making a connection', () => {
   it('refuses a second connection to the same device', () => {
     const bench = new RadioBench();
     bench.connect();
-    expect(
-      bench.central.status('le-create-connection', {
-        scanInterval: 16,
-        scanWindow: 16,
-        filterPolicy: 0,
-        peerAddressType: 0,
-        peerAddress: addressOf(1),
-        ownAddressType: 0,
-        intervalMin: 24,
-        intervalMax: 24,
-        latency: 0,
-        timeout: 72,
-        eventLengthMin: 0,
-        eventLengthMax: 0,
-      }),
-    ).toBe(0x0b);
+    expect(bench.central.status('le-create-connection', creation(addressOf(1)))).toBe(0x0b);
   });
 
   // Core Vol 6 Part B 4.5.2: six intervals without a packet.

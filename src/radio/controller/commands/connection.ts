@@ -1,9 +1,9 @@
+import { isAllowedWish } from '../../../hci/l2cap-signalling.ts';
 import { startEncryption, giveKey, refuseKey } from '../../link/procedures/encryption.ts';
 import { startFeatures } from '../../link/procedures/features.ts';
 import { startLength } from '../../link/procedures/length.ts';
 import {
   acceptParameters,
-  allowedParameters,
   refuseParameters,
   startChannelMap,
   startParameters,
@@ -18,7 +18,7 @@ export const connectionHandlers: CommandHandlers<Core> = {
   'le-connection-update': (core, { handle, ...asked }) => {
     const plane = core.connections.get(handle);
     if (plane === undefined) return refuse('unknown-connection');
-    if (!allowedParameters(asked) || asked.eventLengthMin > asked.eventLengthMax) return refuse('invalid-parameters');
+    if (!isAllowedWish(asked) || asked.eventLengthMin > asked.eventLengthMax) return refuse('invalid-parameters');
     const { intervalMin, intervalMax, latency, timeout } = asked;
     plane.link.act(() => {
       startParameters(plane, { intervalMin, intervalMax, latency, timeout });
@@ -28,7 +28,7 @@ export const connectionHandlers: CommandHandlers<Core> = {
   'le-remote-connection-parameter-request-reply': (core, { handle, ...chosen }) => {
     const plane = core.connections.get(handle);
     if (plane === undefined) return refuse('unknown-connection');
-    if (!allowedParameters(chosen)) return refuse('invalid-parameters');
+    if (!isAllowedWish(chosen)) return refuse('invalid-parameters');
     if (!plane.parametersAsked) return refuse('command-disallowed');
     plane.link.act(() => {
       acceptParameters(plane, chosen);

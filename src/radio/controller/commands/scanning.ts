@@ -1,7 +1,7 @@
 import type { DeviceAddress } from '../../../hci/address.ts';
 import { addressType, deviceKey } from '../../../hci/address.ts';
 import { hciErrors } from '../../../hci/error-codes.ts';
-import { allowedParameters } from '../../link/procedures/parameters.ts';
+import { isAllowedWish } from '../../../hci/l2cap-signalling.ts';
 import { begun, refuse, within, type CommandHandlers } from '../answer.ts';
 import { acceptListSize, slots, type Core } from '../core.ts';
 
@@ -76,7 +76,7 @@ export const scanningHandlers: CommandHandlers<Core> = {
     const { scanInterval, scanWindow, filterPolicy, peerAddressType, peerAddress, ownAddressType } = creation;
     if (core.creation !== undefined) return refuse('command-disallowed');
     const known = filterPolicy <= 1 && peerAddressType <= 3 && ownAddressType <= 3;
-    if (!known || !allowedWindow(scanInterval, scanWindow) || !allowedParameters(creation))
+    if (!known || !allowedWindow(scanInterval, scanWindow) || !isAllowedWish(creation))
       return refuse('invalid-parameters');
     if (creation.eventLengthMin > creation.eventLengthMax) return refuse('invalid-parameters');
     if (ownAddressType > 1) return refuse('unsupported-parameter');

@@ -1,37 +1,13 @@
 import { us } from '../../../base/quantity.ts';
 import type { Bytes } from '../../../base/bytes.ts';
 import { hciErrors } from '../../../hci/error-codes.ts';
+import { isAllowedWish, type ParameterWish } from '../../../hci/l2cap-signalling.ts';
 import { channelSet } from '../../pdu/channel-selection.ts';
 import { offsetTime, placeAnchor } from '../place-anchor.ts';
 import { instantIn, noteInstant } from './choose-instant.ts';
 import type { ControlPlane, Handlers } from './control-plane.ts';
 
 /** Connection update, connection parameters request and channel map update. Core Vol 6 Part B 5.1.1, 5.1.2, 5.1.7. */
-
-/** What a host asks for: intervals in 1.25 ms, timeout in 10 ms. */
-export type AskedParameters = {
-  readonly intervalMin: number;
-  readonly intervalMax: number;
-  readonly latency: number;
-  readonly timeout: number;
-};
-
-/**
- * Whether parameters of a connection keep to the standard: interval 6..3200, latency 0..499, timeout 10..3200 and longer
- * than (1 + latency) × interval × 2. Core Vol 4 Part E 7.8.12, 7.8.18.
- */
-export function allowedParameters(asked: AskedParameters): boolean {
-  const { intervalMin, intervalMax, latency, timeout } = asked;
-  return (
-    intervalMin >= 6 &&
-    intervalMin <= intervalMax &&
-    intervalMax <= 3200 &&
-    latency <= 499 &&
-    timeout >= 10 &&
-    timeout <= 3200 &&
-    timeout * 10_000 > (1 + latency) * intervalMax * 1250 * 2
-  );
-}
 
 /** Tells a host the parameters as they are. */
 function tell(plane: ControlPlane, status: number): void {
@@ -46,13 +22,13 @@ function tell(plane: ControlPlane, status: number): void {
 }
 
 /** Begins a change of parameters at the host's wish: the central decides, the peripheral asks. */
-export function startParameters(plane: ControlPlane, asked: AskedParameters): void {
+export function startParameters(plane: ControlPlane, asked: ParameterWish): void {
   if (plane.isCentral) startUpdate(plane, asked);
   else askCentral(plane, asked);
 }
 
 /** The longest interval that was asked for: it costs both ends least. */
-function startUpdate(plane: ControlPlane, asked: AskedParameters): void {
+function startUpdate(plane: ControlPlane, asked: ParameterWish): void {
   plane.begin({
     request: 'connection-update-ind',
     start: () => {
@@ -62,7 +38,7 @@ function startUpdate(plane: ControlPlane, asked: AskedParameters): void {
   });
 }
 
-function update(plane: ControlPlane, asked: AskedParameters): void {
+function update(plane: ControlPlane, asked: ParameterWish): void {
   const { link } = plane;
   const interval = us(asked.intervalMax * 1250);
   const timeout = us(asked.timeout * 10_000);
@@ -98,7 +74,7 @@ function update(plane: ControlPlane, asked: AskedParameters): void {
   });
 }
 
-function askCentral(plane: ControlPlane, asked: AskedParameters): void {
+function askCentral(plane: ControlPlane, asked: ParameterWish): void {
   const none = 0xffff;
   plane.begin({
     request: 'connection-param-req',
@@ -123,7 +99,7 @@ function askCentral(plane: ControlPlane, asked: AskedParameters): void {
 }
 
 /** The central's host agrees to what the peripheral asked for, with its own numbers. */
-export function acceptParameters(plane: ControlPlane, chosen: AskedParameters): void {
+export function acceptParameters(plane: ControlPlane, chosen: ParameterWish): void {
   plane.parametersAsked = false;
   startUpdate(plane, chosen);
 }
@@ -165,7 +141,7 @@ export const parameterHandlers: Handlers = {
     else if (plane.running('connection-update-ind')) plane.refuse('connection-param-req', hciErrors['ll-collision']);
     else if (plane.link.instants.length > 0)
       plane.refuse('connection-param-req', hciErrors['different-transaction-collision']);
-    else if (!allowedParameters(asked)) plane.refuse('connection-param-req', hciErrors['invalid-ll-parameters']);
+    else if (!isAllowedWish(asked)) plane.refuse('connection-param-req', hciErrors['invalid-ll-parameters']);
     else if (!plane.end.host.wants('le-remote-connection-parameter-request'))
       plane.refuse('connection-param-req', hciErrors['unsupported-remote-feature']);
     else {
