@@ -509,6 +509,24 @@ describe('its flow control', () => {
     expect(order).toEqual(['40 0', '41 0', '40 1', '41 1']);
   });
 
+  it('gives nothing to a new connection that waited for one that has ended', () => {
+    const bench = engineBench({}, (controller) => {
+      controller.aclCount = 1;
+    });
+    bench.connect(0x41);
+    bench.connect(0x40);
+    bench.bring(att, read, 0x41);
+    bench.sent();
+    bench.bring(att, read, 0x40);
+    bench.bring(security, '0b01', 0x40);
+    bench.disconnect(0x40, 0x13);
+    bench.connect(0x42);
+    bench.complete(0x41, 1);
+    expect(bench.sent()).toEqual([]);
+    bench.bring(att, read, 0x42);
+    expect(bench.sent()).toEqual([`42 0 03000400${answer}`]);
+  });
+
   it('has the room of a connection again once that has ended, and believes no count beyond it', () => {
     const bench = engineBench({}, (controller) => {
       controller.aclCount = 1;
