@@ -8,6 +8,9 @@ export type BoardPlan = {
   readonly origins: Readonly<Record<string, Compiled['contract']['services'][number]['origin']>>;
 };
 
-export function planOf({ contract, table }: Compiled): BoardPlan {
+export function planOf({ contract, table: whole }: Compiled): BoardPlan {
+  // What found no room in the advertising data is for the sheet.
+  const { advertising, scanResponse } = whole;
+  const table = { ...whole, advertising: { ...advertising, cut: [] }, scanResponse: { ...scanResponse, cut: [] } };
   return { table, origins: Object.fromEntries(contract.services.map(({ id, origin }) => [id, origin])) };
 }

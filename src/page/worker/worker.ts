@@ -10,7 +10,7 @@ import { nextTurn } from './next-turn.ts';
 import { observedSource } from './observed-source.ts';
 import type { Proved } from './proof-session.ts';
 import type { BoardWord, FromWorker, ToWorker } from './protocol.ts';
-import { RemoteConsole } from './remote-console.ts';
+import type { RemoteConsole } from './remote-console.ts';
 import type { PanelSession, ReplaySession } from './replay-session.ts';
 import { SessionWatch } from './session-watch.ts';
 
@@ -28,7 +28,7 @@ let session: PanelSession | undefined;
 /** What is seen of the session: its ledger and its recording. */
 let watch: SessionWatch | undefined;
 let replay: ReplaySession | undefined;
-let remote: RemoteConsole | undefined;
+let remote: Promise<RemoteConsole> | undefined;
 /** Counts the boards asked for: one that took longer to prepare must not take the place of a later one. */
 let starts = 0;
 let waitingCheck: Extract<ToWorker, { kind: 'check' }> | undefined;
@@ -88,7 +88,7 @@ async function handle(message: ToWorker): Promise<void> {
     case 'report':
       return report(message);
     case 'console-lines':
-      consoleOf().take(message.lines);
+      (await consoleOf()).take(message.lines);
       return;
     case 'ledger':
       post({ kind: 'ledger', ask: message.ask, answer: await ledgerAnswer(message.want) });
@@ -126,7 +126,7 @@ async function startBoard({ text, seed, faults, made }: Extract<ToWorker, { kind
     made === 'model'
       ? { ok: true as const, open: modelBoard(options) }
       : made === 'serial'
-        ? { ok: true as const, open: (await import('./serial-board.ts')).serialBoard(consoleOf(), clock) }
+        ? { ok: true as const, open: (await import('./serial-board.ts')).serialBoard(await consoleOf(), clock) }
         : await (await import('./radio-board.ts')).radioBoard(made, options);
   if (mine !== starts) return;
   if (!source.ok) {
@@ -161,11 +161,21 @@ const linkNames: Readonly<Record<BoardWord, string>> = {
 };
 
 /** The console of a real board; its lines may come before the board that they are of. */
-function consoleOf(): RemoteConsole {
-  remote ??= new RemoteConsole((line) => {
-    post({ kind: 'console-send', line });
-  });
+function consoleOf(): Promise<RemoteConsole> {
+  remote ??= makeConsole();
   return remote;
+}
+
+async function makeConsole(): Promise<RemoteConsole> {
+  try {
+    const { RemoteConsole: Made } = await import('./remote-console.ts');
+    return new Made((line) => {
+      post({ kind: 'console-send', line });
+    });
+  } catch (error) {
+    remote = undefined;
+    throw error;
+  }
 }
 
 function endSession(): void {
