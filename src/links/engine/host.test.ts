@@ -291,6 +291,39 @@ describe('its connections', () => {
   });
 });
 
+describe('events that say nothing to it', () => {
+  const parameters = '010000000000c4' + '1800' + '0000' + '9001' + '00';
+  it.each([
+    ['a disconnection that failed', '0405040c400013'],
+    ['a disconnection cut short', '040503004000'],
+    ['the end of a connection that there is not', '04050400990013'],
+    ['a connection as a central', `043e1301004400` + `00${parameters}`],
+    ['a connection with a handle that there cannot be', `043e130100000f01${parameters}`],
+    ['a connection cut short', `043e120100440001${parameters.slice(2)}`],
+    ['an update that failed', '043e0a033b4000800c0000800c'],
+    ['a key wanted for a connection that there is not', `043e0d059900${'00'.repeat(10)}`],
+    ['parameters wished, cut short', `043e0a064000${'00'.repeat(7)}`],
+    ['completed packets in other number than there are', '0413050240000100'],
+    ['an event without parameters', '043e00'],
+    ['a vendor event of the greatest length', `04ffff${'3e'.repeat(255)}`],
+    ['synchronous data', '034000020102'],
+    ['isochronous data, its length in 14 bits', '05400002c00102'],
+    ['data of a connection that there is not', '0299200700030004000a0300'],
+  ])('%s', (_, packet) => {
+    const bench = engineBench();
+    bench.connect();
+    bench.commands();
+    const before = bench.lines.length;
+    bench.controller.raw(fromHex(packet)!);
+    bench.pass(10_000_000);
+    expect(bench.commands()).toEqual([]);
+    expect(bench.lines.slice(before)).toEqual([]);
+    expect(bench.sent()).toEqual([]);
+    bench.bring(att, read);
+    expect(bench.sent()).toEqual([`40 0 03000400${answer}`]);
+  });
+});
+
 describe('its channels', () => {
   it.each([
     ['Pairing Request', security, '01030000100707', '0200060005 05'],
