@@ -1,4 +1,5 @@
 import { emitters } from '../emit/registry.ts';
+import { boardKinds } from '../links/boards.ts';
 import type { Command, OptionDeclaration } from './command.ts';
 
 const format = (...kinds: readonly string[]): OptionDeclaration => ({
@@ -24,6 +25,24 @@ const rig: OptionDeclaration = {
   about:
     'the simulated world: a module, or `default` for the built-in one; default: rig.ts or rig.js beside the contract',
   value: { name: 'RIG', kind: 'path' },
+};
+
+const board: OptionDeclaration = {
+  name: 'board',
+  about: `the board behind the radio: ${boardKinds.map(({ name, about }) => `${name} (${about})`).join(', ')}`,
+  value: { name: 'BOARD', kind: { oneOf: boardKinds.map(({ name }) => name) } },
+};
+
+const loss: OptionDeclaration = {
+  name: 'loss',
+  about: 'of 1000 packets on the air, so many are lost; default 0',
+  value: { name: 'N', kind: 'number' },
+};
+
+const record: OptionDeclaration = {
+  name: 'record',
+  about: 'write the air and each host’s HCI to a capture file (pcapng)',
+  value: { name: 'FILE', kind: 'path' },
 };
 
 /** Every command, in the order help lists them. */
@@ -119,12 +138,19 @@ export const commands: readonly Command[] = [
         about: 'plant a fault in the board, to see it caught; `list` names them',
         value: { name: 'FAULT', kind: 'text' },
       },
+      {
+        ...board,
+        about: `${board.about}; without it the virtual board is reached in memory`,
+      },
+      loss,
+      record,
       seed,
       rig,
     ],
     examples: [
       { line: 'gattwright prove examples/wave-tank --report proof.html', about: 'the demo, with a page' },
       { line: 'gattwright prove examples/wave-tank --only writes', about: 'one family' },
+      { line: 'gattwright prove examples/wave-tank --board wasm', about: 'the C runtime, over the virtual radio' },
     ],
     load: () => import('./run/prove.ts'),
   },
@@ -199,6 +225,29 @@ export const commands: readonly Command[] = [
     ],
     examples: [{ line: 'gattwright export tank.jsonl --format parquet --out tank.parquet', about: 'for a notebook' }],
     load: () => import('./run/export.ts'),
+  },
+  {
+    name: 'radio',
+    summary: 'offer a controller of the virtual radio to a host',
+    about:
+      'Listens on a unix socket for a host that speaks HCI in H4 packets, in real time, and gives it a controller; the board ' +
+      'advertises in the same room. One host at a time, one after another. Ends with Ctrl-C.',
+    arguments: [contract],
+    options: [
+      { name: 'listen', about: 'the socket; a stale one is replaced', value: { name: 'SOCKET', kind: 'path' } },
+      board,
+      loss,
+      record,
+      seed,
+      rig,
+    ],
+    examples: [
+      {
+        line: 'gattwright radio --listen /tmp/radio --board wasm examples/wave-tank',
+        about: 'for any host on this machine',
+      },
+    ],
+    load: () => import('./run/radio.ts'),
   },
   {
     name: 'budget',

@@ -38,6 +38,7 @@ export class RealClock implements Clock {
   /** Earliest first. */
   readonly #entries: Entry[] = [];
   #timer: ReturnType<typeof setTimeout> | undefined;
+  #stopped = false;
 
   constructor(options: RealClockOptions = {}) {
     this.#longestGap = (options.longestGap ?? Number.POSITIVE_INFINITY) / 1000;
@@ -50,6 +51,7 @@ export class RealClock implements Clock {
   }
 
   schedule(at: Microseconds, call: () => void): Cancel {
+    if (this.#stopped) return () => undefined;
     const entry: Entry = { at, call };
     const behind = this.#entries.findIndex((other) => other.at > at);
     this.#entries.splice(behind < 0 ? this.#entries.length : behind, 0, entry);
@@ -78,6 +80,13 @@ export class RealClock implements Clock {
         resolve(true);
       });
     });
+  }
+
+  /** Forgets all that is scheduled, and runs nothing more: the process may end. */
+  stop(): void {
+    this.#stopped = true;
+    this.#entries.length = 0;
+    this.#arm();
   }
 
   #read(): Microseconds {

@@ -1,9 +1,6 @@
-import { VirtualClock } from '../../base/clock.ts';
 import { nearest } from '../../base/nearest.ts';
 import { faultByName, faults } from '../../board/faults/registry.ts';
 import type { Fault } from '../../board/model.ts';
-import { VirtualBoard } from '../../board/virtual-board.ts';
-import { inMemoryLink } from '../../links/in-memory.ts';
 import type { Case } from '../../proof/case.ts';
 import { longSoak, planProof } from '../../proof/plan.ts';
 import { makeReport, type Report } from '../../proof/report.ts';
@@ -14,6 +11,7 @@ import { reportText } from '../../proof/report-text.ts';
 import { isProved, runProof } from '../../proof/run.ts';
 import { families } from '../../proof/verdict.ts';
 import type { Table } from '../../table/model.ts';
+import { openBench } from '../bench.ts';
 import { chosenRig } from '../chosen-rig.ts';
 import { CannotRun } from '../cannot-run.ts';
 import { required, type Input, type Run } from '../command.ts';
@@ -35,6 +33,9 @@ export const run: Run = async (input, io) => {
   const compiled = await openCompiled(required(input, 'FILE'), io, input.option('format'));
   if (compiled === undefined) return 2;
   const { table, path, name, text } = compiled;
+  if (input.has('record') && !input.has('board')) {
+    throw new CannotRun('--record needs a radio to record', 'add `--board virtual`');
+  }
   const cases = chosenCases(input, table);
   if (input.has('list')) {
     list(
@@ -49,8 +50,8 @@ export const run: Run = async (input, io) => {
   const rig = await chosenRig(input, path, table);
   const seed = Number(input.option('seed') ?? '1');
 
-  const board = new VirtualBoard(table, { clock: new VirtualClock(), rig, seed, fault });
-  const link = inMemoryLink(board);
+  const bench = await openBench(table, { input, rig, seed, fault });
+  const { link } = bench;
   const stop = { aborted: false };
   const quiet = io.onInterrupt(() => {
     stop.aborted = true;
@@ -68,8 +69,7 @@ export const run: Run = async (input, io) => {
   });
   progress.clear();
   quiet();
-  await link.close();
-  board.stop();
+  await bench.close();
 
   const report = makeReport(result, table, name, text);
   const page = input.option('report');
@@ -105,7 +105,7 @@ function list<T extends { readonly about: string }>(
 function chosenCases(input: Input, table: Table): readonly Case[] {
   const only = input.option('only');
   const size = input.has('long') ? { soak: longSoak, packets: 20_000 } : {};
-  const cases = planProof(table, { ...size, only: only === undefined ? [] : [only] });
+  const cases = planProof(table, { ...size, below: input.has('board'), only: only === undefined ? [] : [only] });
   if (only === undefined || cases.length > 0) return cases;
   const all = planProof(table);
   const near = nearest(only, [...families, ...all.map(({ id }) => id)]);
