@@ -5,7 +5,7 @@ import { us } from '../../base/quantity.ts';
 import { withWhatIf, type WhatIf } from '../../budget/what-if.ts';
 import { plain, radio } from '../../contract/rules/sample.ts';
 import type { Table } from '../../table/model.ts';
-import { withFix } from '../stores/contract.ts';
+import { withFix } from '../stores/fixes.ts';
 import { putIntoContract } from './put-into-contract.ts';
 import { offeredRates } from './rates.ts';
 

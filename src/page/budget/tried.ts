@@ -3,7 +3,8 @@ import type { Microseconds } from '../../base/quantity.ts';
 import { inventedSupply, supplyPresets, type Supply, type SupplyKey } from '../../budget/energy/supply.ts';
 import { scanPatterns, type ScanPattern } from '../../budget/found/scan.ts';
 import type { WhatIf } from '../../budget/what-if.ts';
-import { checked, contractText, editText, isChecked, withFix } from '../stores/contract.ts';
+import { checked, contractText, editText, isChecked } from '../stores/contract.ts';
+import { withFix } from '../stores/fixes.ts';
 import { say } from '../stores/words.ts';
 import { putIntoContract } from './put-into-contract.ts';
 

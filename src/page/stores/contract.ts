@@ -1,5 +1,5 @@
 import { computed, signal, type ReadonlySignal } from '@preact/signals';
-import type { Finding, Fix } from '../../base/finding.ts';
+import type { Finding } from '../../base/finding.ts';
 import type { Compiled } from '../../table/compiled.ts';
 import { onNews, tell } from './port.ts';
 
@@ -54,22 +54,6 @@ function haveChecked(): void {
   const text = textNow.peek();
   sent.set(version, { text, at: performance.now() });
   tell('bench', { kind: 'check', version, text });
-}
-
-/**
- * The text with a fix applied; edits are applied from the back, so that places stay right.
- *
- * @param fix of a finding about exactly this text
- */
-export function withFix(text: string, fix: Fix): string {
-  return [...fix.edits]
-    .sort((a, b) => b.at.start - a.at.start)
-    .reduce((changed, { at, text: put }) => changed.slice(0, at.start) + put + changed.slice(at.end), text);
-}
-
-/** One click: applies a fix of `checked`. Does nothing when the text has changed since. */
-export function applyFix(fix: Fix): void {
-  if (isChecked.value) editText(withFix(textNow.value, fix));
 }
 
 onNews('checked', ({ version: answered, compiled, findings }) => {

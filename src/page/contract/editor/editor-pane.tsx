@@ -1,6 +1,7 @@
 import { effect, signal } from '@preact/signals';
 import type { JSX } from 'preact';
-import { applyFix, contractText, editText } from '../../stores/contract.ts';
+import { contractText, editText } from '../../stores/contract.ts';
+import { applyFix } from '../../stores/fixes.ts';
 import { jump, type Jump } from '../../stores/view.ts';
 import { editor, moveCursor, offerEditor, type EditorHandle } from './editor-handle.ts';
 import type { CodeEditor, MakeCodeEditor } from './code-editor.ts';
