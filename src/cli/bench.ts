@@ -1,3 +1,4 @@
+import { existsSync, readFileSync, statSync } from 'node:fs';
 import { VirtualClock } from '../base/clock.ts';
 import type { Link } from '../att/link.ts';
 import type { Fault, Rig } from '../board/model.ts';
@@ -70,15 +71,23 @@ export async function openBoard(kind: string, table: Table, options: HostedBoard
   return made.board;
 }
 
-/** @throws CannotRun when the file cannot be written */
+/** A capture that is there already is replaced. @throws CannotRun when another file stands there, or it cannot be written */
 export function openCapture(input: Input): CaptureFile | undefined {
   const path = input.option('record');
   if (path === undefined) return undefined;
+  if (existsSync(path) && statSync(path).size > 0 && !isCapture(path)) {
+    throw new CannotRun(`${path} is no capture and stays as it is`, 'name another file');
+  }
   try {
     return captureFile(path, `Gattwright ${version}`);
   } catch (error) {
     throw cannotWrite(path, error);
   }
+}
+
+/** Whether a file begins as a pcapng file does. */
+function isCapture(path: string): boolean {
+  return readFileSync(path).subarray(0, 4).toString('hex') === '0a0d0d0a';
 }
 
 /** The chance that a packet is lost. @throws CannotRun for all of them */
