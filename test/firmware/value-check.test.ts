@@ -5,13 +5,14 @@ import { toHex, type Bytes } from '../../src/base/bytes.ts';
 import { packTable } from '../../src/emit/packed-table/pack-table.ts';
 import { compileTable } from '../../src/table/compile.ts';
 import { checkValue } from '../../src/values/check.ts';
-import { encode, lengthRange } from '../../src/values/codec.ts';
+import { lengthRange } from '../../src/values/codec.ts';
 import { rational } from '../../src/base/rational.ts';
 import type { ValueType } from '../../src/values/type.ts';
-import { arbitraryCoded, arbitraryType, isInhabited } from '../support/arbitrary-type.ts';
+import { arbitraryType, isInhabited } from '../support/arbitrary-type.ts';
 import { characteristic, contract, integer, service } from '../support/contract-builder.ts';
 import { BoardBench, compileBoard, linkBench } from './support/board-bench.ts';
 import { describeWith, temporaryFolder } from './support/tool.ts';
+import { octetsOf } from './support/octets-of.ts';
 import type { WasmModule } from './support/wasm.ts';
 
 const words: Readonly<Record<number, string>> = { 0: 'allowed', [-4]: 'length', [-5]: 'encoding', [-6]: 'range' };
@@ -103,22 +104,4 @@ function float(range: readonly [number, number]): ValueType {
 function startOf(type: ValueType, values: readonly Bytes[]): Bytes {
   const { min } = lengthRange(type);
   return values.find(({ length }) => length === min) ?? new Uint8Array(min);
-}
-
-/** Values that the type can hold, such values with one octet changed, and any octets of about that length. */
-function octetsOf(type: ValueType): fc.Arbitrary<Bytes> {
-  const { min, max } = lengthRange(type);
-  const held = arbitraryCoded(type).map((coded) => {
-    const encoded = encode(type, coded);
-    return encoded.ok ? encoded.value : new Uint8Array(min);
-  });
-  const changed = fc.tuple(held, fc.nat(), fc.nat(255)).map(([value, at, octet]) => {
-    return value.map((own, i) => (i === at % value.length ? octet : own));
-  });
-  return fc.oneof(
-    { weight: 3, arbitrary: held },
-    { weight: 3, arbitrary: changed },
-    { weight: 1, arbitrary: fc.uint8Array({ minLength: min, maxLength: Math.min(max, min + 20) }) },
-    { weight: 1, arbitrary: fc.uint8Array({ maxLength: Math.min(max + 2, 40) }) },
-  );
 }

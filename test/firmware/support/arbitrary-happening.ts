@@ -7,6 +7,7 @@ import type { Handle, Row, Table } from '../../../src/table/model.ts';
 import { initialValue } from '../../../src/table/row-value.ts';
 import { codedRange } from '../../../src/values/scale.ts';
 import { arbitraryPdu } from '../../support/arbitrary-pdu.ts';
+import { arbitraryStory } from './arbitrary-story.ts';
 import type { Happening } from './twin.ts';
 
 /**
@@ -16,8 +17,12 @@ import type { Happening } from './twin.ts';
  */
 export function arbitraryHappenings(table: Table, places: number, longest: number): fc.Arbitrary<Happening[]> {
   const whole = arbitraryHappening(table, table, places);
-  const list = (one: fc.Arbitrary<Happening>): fc.Arbitrary<Happening[]> =>
-    fc.array(one, { maxLength: longest, size: 'max' });
+  const story = arbitraryStory(table);
+  const list = (one: fc.Arbitrary<Happening>): fc.Arbitrary<Happening[]> => {
+    const single = one.map((happening): readonly Happening[] => [happening]);
+    const next = fc.oneof({ weight: 30, arbitrary: single }, { weight: 1, arbitrary: story });
+    return fc.array(next, { maxLength: longest, size: 'max' }).map((lists) => lists.flat());
+  };
   if (table.values.length < 4) return list(whole);
   return fc
     .uniqueArray(fc.nat(table.values.length - 1), { minLength: 1, maxLength: 3 })
@@ -78,6 +83,7 @@ function arbitraryHappening(table: Table, view: Table, places: number): fc.Arbit
           },
         ]),
     { weight: 6, arbitrary: fc.record({ kind: fc.constant('pass'), time: arbitraryTime } as const) },
+    { weight: 1, arbitrary: fc.record({ kind: fc.constant('oversleep'), time: arbitraryTime } as const) },
     {
       weight: 1,
       arbitrary: fc
@@ -116,7 +122,7 @@ function arbitraryRequest(table: Table, view: Table): fc.Arbitrary<Bytes> {
   const list = fc.array(handle, { minLength: 2, maxLength: 6 });
   const rowValue = fc.constantFrom(...view.rows).map((row) => initialValue(row, table));
   const written = writes(table, view);
-  const execute = fc.constantFrom<Bytes>(Uint8Array.of(0x18, 1), Uint8Array.of(0x18, 1), Uint8Array.of(0x18, 0));
+  const execute = fc.constantFrom(1, 1, 1, 1, 0, 2).map((flags): Bytes => Uint8Array.of(0x18, flags));
   const wellFormed = fc.oneof(
     { weight: 6, arbitrary: handle.map((at) => concat([0x0a], u16le(at))) },
     {

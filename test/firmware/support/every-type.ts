@@ -87,7 +87,10 @@ export function everyTypeTable(): Table {
       start,
       refuseWith: 0x80 + i,
       writableLabel: i === 1,
-      onLinkLoss: i % 4 === 0 ? { kind: 'set', raw: start, within: us(1_500_000 * (i + 1)) } : { kind: 'unsaid' },
+      onLinkLoss:
+        i % 4 === 0
+          ? { kind: 'set', raw: start, within: i === 0 ? us(7_200_000_000) : us(1_500_000 * (i + 1)) }
+          : { kind: 'unsaid' },
     });
   });
   const table = compileTable(
@@ -97,7 +100,7 @@ export function everyTypeTable(): Table {
         service('second', all.slice(5, 9), { handles: { from: 0x0130, reserve: 3 }, includes: ['first'] }),
         service('third', all.slice(9), { handles: { from: 0x0520, reserve: 0 }, secondary: true }),
       ],
-      { radio: { connection: { mtu: 247 } } },
+      { radio: { connection: { mtu: 517 } } },
     ),
   ).value;
   if (table === undefined) throw new Error('no table');
