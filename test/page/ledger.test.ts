@@ -145,7 +145,6 @@ describePage('the ledger', (visit) => {
     await page.getByLabel('Speed').selectOption('16 ×');
     await page.getByRole('button', { name: 'At its end' }).waitFor();
     await expect.poll(() => figure(page, 'level', 1), soon).toBeGreaterThan(40);
-    expect(await page.locator('.ledger-statistics .ledger-mark').count()).toBe(0);
     await show(page, 'panel');
     expect(await truthOf(page, 'paddle').innerText()).toContain('0.50 Hz');
     await act(page, 'paddle', 'Read').click();

@@ -1,4 +1,4 @@
-import type { CrossedPdu, Link } from '../../att/link.ts';
+import type { ConsolePort, CrossedPdu, Link } from '../../att/link.ts';
 import type { RigWord } from './protocol.ts';
 
 /** The board on the panel as a session uses it, whatever it is made of. */
@@ -14,8 +14,12 @@ export type BoardSource = {
   readonly rig: RigWord;
   /** The state of that world, plain data, where the page can draw it. */
   world(): unknown;
-  /** A real board: its clock is its own, and what it holds must be asked for. */
-  readonly isApart?: true;
+  /**
+   * For a real board, whose clock is its own, and which must be asked for what it holds: begins to ask.
+   *
+   * @param console the one that is observed
+   */
+  begin?(console: ConsolePort): void;
   /** Powers it down. */
   stop(): void;
 };

@@ -1,7 +1,6 @@
 import { us } from '../../base/quantity.ts';
-import type { Cancel, Clock } from '../../base/clock.ts';
-import type { ConsolePort, Link } from '../../att/link.ts';
-import { keepTime } from '../../ledger/keep-time.ts';
+import type { Clock } from '../../base/clock.ts';
+import type { Link } from '../../att/link.ts';
 import type { Observation } from '../../ledger/observation.ts';
 import { observeConnection } from '../../ledger/observe.ts';
 import type { Table } from '../../table/model.ts';
@@ -57,11 +56,9 @@ export function observedSource(
         return { ok: true, value: observeConnection(outcome.value, table, connections, now, onObserved) };
       },
     };
-    const quiet =
-      source.isApart === true && link.console !== undefined ? getToKnow(link.console, table, clock) : undefined;
+    if (link.console !== undefined) source.begin?.(link.console);
     return {
       link,
-      ...(source.isApart === true ? { isApart: true as const } : {}),
       get advertising() {
         return source.advertising;
       },
@@ -70,15 +67,8 @@ export function observedSource(
       rig: source.rig,
       world: () => source.world(),
       stop: () => {
-        quiet?.();
         source.stop();
       },
     };
   };
-}
-
-/** Asks a board that has been running for a while what it holds and what time it is. @returns how to stop asking */
-function getToKnow(console: ConsolePort, table: Table, clock: Clock): Cancel {
-  for (const { id } of table.values) console.send(`get ${id}`);
-  return keepTime(console, clock);
 }

@@ -26,7 +26,7 @@ describe('a console that the window holds', () => {
     const console = new RemoteConsole((line) => sent.push(line));
     const observed: Observation[] = [];
     const table = boardTable();
-    const open = observedSource(serialBoard(console, clock), table, clock, (one) => observed.push(one));
+    const open = observedSource(serialBoard(table, console, clock), table, clock, (one) => observed.push(one));
     const lines: string[] = [];
     const source = open({
       onLine: (line) => lines.push(line),

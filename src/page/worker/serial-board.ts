@@ -1,14 +1,17 @@
-import type { Clock } from '../../base/clock.ts';
+import type { Cancel, Clock } from '../../base/clock.ts';
 import { failure, type Link } from '../../att/link.ts';
 import { parseConsoleLine } from '../../board/console.ts';
+import { keepTime } from '../../ledger/keep-time.ts';
+import type { Table } from '../../table/model.ts';
 import type { OpenSource } from './board-source.ts';
 import type { RemoteConsole } from './remote-console.ts';
 
 /** A real board by its console alone: its truth on the panel, nothing on the air. */
-export function serialBoard(console: RemoteConsole, clock: Clock): OpenSource {
+export function serialBoard(table: Table, console: RemoteConsole, clock: Clock): OpenSource {
   return (events) => {
     let stamp = { ms: 0, at: clock.now() };
     let stopped = false;
+    let quiet: Cancel = () => undefined;
     const link: Link = {
       name: 'console on a serial port',
       reaches: new Set(['console']),
@@ -32,9 +35,13 @@ export function serialBoard(console: RemoteConsole, clock: Clock): OpenSource {
       subscriptions: () => [],
       rig: 'default',
       world: () => undefined,
-      isApart: true,
+      begin: (observed) => {
+        for (const { id } of table.values) observed.send(`get ${id}`);
+        quiet = keepTime(observed, clock);
+      },
       stop: () => {
         stopped = true;
+        quiet();
         stop();
       },
     };

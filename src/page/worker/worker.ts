@@ -126,7 +126,10 @@ async function startBoard({ text, seed, faults, made }: Extract<ToWorker, { kind
     made === 'model'
       ? { ok: true as const, open: modelBoard(options) }
       : made === 'serial'
-        ? { ok: true as const, open: (await import('./serial-board.ts')).serialBoard(await consoleOf(), clock) }
+        ? {
+            ok: true as const,
+            open: (await import('./serial-board.ts')).serialBoard(plan.table, await consoleOf(), clock),
+          }
         : await (await import('./radio-board.ts')).radioBoard(made, options);
   if (mine !== starts) return;
   if (!source.ok) {
