@@ -201,7 +201,3 @@ export const hostFaults: readonly HostFault[] = [
     })),
   },
 ];
-
-export function hostFaultByName(name: string): HostFault | undefined {
-  return hostFaults.find((fault) => fault.name === name);
-}
