@@ -15,5 +15,15 @@ export const boardKinds: readonly BoardKind[] = [
     about: 'the virtual board, in TypeScript',
     load: () => import('./virtual-hosted-board.ts'),
   },
+  {
+    name: 'native',
+    about: 'the emitted firmware, compiled and run as a process',
+    load: async () => ({ makeBoard: (await import('./native/native-board.ts')).makeNative }),
+  },
+  {
+    name: 'native-san',
+    about: 'the same with checks of every memory access and sum',
+    load: async () => ({ makeBoard: (await import('./native/native-board.ts')).makeSanitized }),
+  },
   { name: 'wasm', about: 'the C runtime, prebuilt to WebAssembly', load: () => import('./wasm-board.ts') },
 ];

@@ -9,9 +9,9 @@ import { stampOf } from '../../emit/stamp.ts';
 import { CannotRun } from '../cannot-run.ts';
 import { cannotWrite } from '../cannot-write.ts';
 import { required, type Run } from '../command.ts';
-import { readRuntime } from '../firmware-runtime.ts';
+import { readRuntime } from '../../links/firmware-runtime.ts';
 import { openCompiled } from '../open-contract.ts';
-import { packageRoot } from '../package-root.ts';
+import { packageRoot } from '../../links/package-root.ts';
 import { version } from '../version.ts';
 
 export const run: Run = async (input, io) => {

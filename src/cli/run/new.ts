@@ -6,7 +6,7 @@ import { nearest } from '../../base/nearest.ts';
 import { cannotWrite } from '../cannot-write.ts';
 import { CannotRun } from '../cannot-run.ts';
 import { required, type Run } from '../command.ts';
-import { packageRoot } from '../package-root.ts';
+import { packageRoot } from '../../links/package-root.ts';
 import { starterContract } from '../starter.ts';
 
 const contractFile = 'contract.yaml';

@@ -3,7 +3,7 @@ import { dirname, join } from 'node:path';
 import { lineIndex } from '../../../src/base/text-range.ts';
 import { sourceText } from '../../../src/contract/source.ts';
 import { emitFirmware, type Emitted } from '../../../src/emit/firmware-c/emit.ts';
-import { readRuntime } from '../../../src/cli/firmware-runtime.ts';
+import { readRuntime } from '../../../src/links/firmware-runtime.ts';
 import { check } from '../../../src/table/check.ts';
 import type { Table } from '../../../src/table/model.ts';
 import { repository } from './repository.ts';
