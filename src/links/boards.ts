@@ -25,5 +25,10 @@ export const boardKinds: readonly BoardKind[] = [
     about: 'the same with checks of every memory access and sum',
     load: async () => ({ makeBoard: (await import('./native/native-board.ts')).makeSanitized }),
   },
+  {
+    name: 'rp2040',
+    about: 'its ARM image on an emulated RP2040',
+    load: () => import('./chip/rp2040-board.ts'),
+  },
   { name: 'wasm', about: 'the C runtime, prebuilt to WebAssembly', load: () => import('./wasm-board.ts') },
 ];

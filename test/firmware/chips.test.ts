@@ -3,8 +3,13 @@ import { readFileSync } from 'node:fs';
 import { createServer, type Server, type Socket } from 'node:net';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { emitInto, exampleSource, type EmittedFolder } from './support/emitted.ts';
-import { Rp2040Chip } from './support/rp2040-chip.ts';
+import { VirtualClock } from '../../src/base/clock.ts';
+import { makeBoard } from '../../src/links/chip/rp2040-board.ts';
+import { virtualRadio } from '../../src/links/virtual-radio.ts';
+import { planProof } from '../../src/proof/plan.ts';
+import { runProof } from '../../src/proof/run.ts';
+import { emitInto, exampleSource, tableOf, type EmittedFolder } from './support/emitted.ts';
+import { Rp2040Chip } from '../../src/links/chip/rp2040-chip.ts';
 import { describeWith, runTool, temporaryFolder } from './support/tool.ts';
 
 const emulator = 'qemu-system-arm';
@@ -42,16 +47,20 @@ describeWith(['cmake', 'arm-none-eabi-gcc'], 'the image for the RP2040, on an em
     const chip = new Rp2040Chip(image);
     chip.run(400);
     expect(chip.radio.slice(0, 4)).toEqual(reset);
-    expect(chip.console).toMatch(/^note 0 start [0-9a-f]{32}\r\ntell 0 battery-level 00 start\r\n/);
-    chip.console = '';
-    chip.type('get paddle\r');
+    expect(String.fromCharCode(...chip.console)).toMatch(
+      /^note 0 start [0-9a-f]{32}\r\ntell 0 battery-level 00 start\r\n/,
+    );
+    chip.console.length = 0;
+    chip.type(Buffer.from('get paddle\r'));
     chip.run(20);
-    expect(chip.console).toMatch(/^value \d+ paddle 3200 0\.5 Hz\r\ndone get\r\n$/);
-    chip.console = '';
-    chip.type('set paddle 1.25\rlist\rscreen\r');
+    expect(String.fromCharCode(...chip.console)).toMatch(/^value \d+ paddle 3200 0\.5 Hz\r\ndone get\r\n$/);
+    chip.console.length = 0;
+    chip.type(Buffer.from('set paddle 1.25\rlist\rscreen\r'));
     chip.run(800);
-    expect(chip.console).toMatch(/^tell \d+ paddle 7d00 console\r\ndone set\r\nvalue \d+ battery-level 00 0 %\r\n/);
-    expect(chip.console).toMatch(/done screen\r\n$/);
+    expect(String.fromCharCode(...chip.console)).toMatch(
+      /^tell \d+ paddle 7d00 console\r\ndone set\r\nvalue \d+ battery-level 00 0 %\r\n/,
+    );
+    expect(String.fromCharCode(...chip.console)).toMatch(/done screen\r\n$/);
   }, 60_000);
 
   it('goes on with the bring-up as the controller answers', () => {
@@ -72,6 +81,27 @@ describeWith(['cmake', 'arm-none-eabi-gcc'], 'the image for the RP2040, on an em
     // The program looks at its sensors 20 times a second; an awake core would do some 60 million instructions.
     expect(chip.instructions).toBeLessThan(300_000);
   }, 60_000);
+});
+
+describeWith(['cmake', 'arm-none-eabi-gcc'], 'the image for the RP2040, proved over the virtual radio', () => {
+  it(
+    'holds what is written, refuses what is forbidden, and is safe when the link is lost',
+    { timeout: 120_000 },
+    async () => {
+      const table = tableOf(exampleSource('wave-tank'));
+      const clock = new VirtualClock();
+      const made = await makeBoard(table, { clock });
+      if (!made.ok) throw new Error(made.why);
+      const link = virtualRadio(table, made.board, { clock, seed: 1 });
+      const cases = planProof(table, { below: true, only: ['advertising', 'writes', 'refusals', 'link-loss', 'link'] });
+      const { results } = await runProof(link, table, { cases });
+      await link.close();
+      await made.board.stop();
+      const failed = results.filter(({ verdict }) => verdict === 'failed' || verdict === 'inconclusive');
+      expect(failed.map(({ id }) => id)).toEqual([]);
+      expect(results.filter(({ verdict }) => verdict === 'passed').length).toBeGreaterThan(100);
+    },
+  );
 });
 
 describeWith(['cmake', 'arm-none-eabi-gcc', emulator], 'the image for the micro:bit, on another emulator', () => {

@@ -14,8 +14,13 @@ export type Compiled =
 /** Memory and arithmetic errors end the process with a report on standard error. */
 export const sanitizerFlags = ['-g', '-fsanitize=address,undefined', '-fno-sanitize-recover=all'];
 
-/** Emits the firmware of a contract into `folder` and compiles it there as a process of this machine, with gcc. */
-export function compileNative(table: Table, folder: string, flags: readonly string[]): Compiled {
+/** The C files of the board and its POSIX port; or why there are none. */
+export type Written =
+  | { readonly ok: true; readonly sources: readonly string[] }
+  | { readonly ok: false; readonly why: string; readonly remedy: string };
+
+/** Emits the firmware of a contract into `folder`. */
+export function writeFirmware(table: Table, folder: string): Written {
   const emitted = emitFirmware(table, {
     origin: { version: '', contract: 'contract.yaml' },
     runtime: readRuntime(join(packageRoot(), 'firmware')),
@@ -29,9 +34,16 @@ export function compileNative(table: Table, folder: string, flags: readonly stri
     writeFileSync(file, content);
     if (path.endsWith('.c') && (!path.startsWith('ports/') || path.startsWith('ports/posix/'))) sources.push(file);
   }
+  return { ok: true, sources };
+}
+
+/** Emits the firmware of a contract into `folder` and compiles it there as a process of this machine, with gcc. */
+export function compileNative(table: Table, folder: string, flags: readonly string[]): Compiled {
+  const written = writeFirmware(table, folder);
+  if (!written.ok) return written;
   const program = join(folder, 'board');
   const includes = ['.', 'runtime/include', 'runtime/src', 'ports/posix'].map((path) => `-I${join(folder, path)}`);
-  const result = spawnSync('gcc', ['-std=c99', '-O1', ...flags, ...includes, ...sources, '-o', program]);
+  const result = spawnSync('gcc', ['-std=c99', '-O1', ...flags, ...includes, ...written.sources, '-o', program]);
   if (result.error !== undefined) {
     return {
       ok: false,

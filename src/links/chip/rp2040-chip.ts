@@ -1,5 +1,5 @@
 import { ConsoleLogger, LogLevel, RP2040 } from 'rp2040js';
-import { bug } from '../../../src/base/bug.ts';
+import { bug } from '../../base/bug.ts';
 
 /** Nanoseconds of a cycle at 125 MHz. */
 const cycle = 8;
@@ -10,8 +10,10 @@ type VirtualTime = { readonly nanos: number; readonly nanosToNextAlarm: number; 
 /** An emulated RP2040 that runs an image from its first flash octet on, as its boot ROM would, in virtual time. */
 export class Rp2040Chip {
   readonly #mcu = new RP2040();
+  /** Octets it sent to its controller, until somebody takes them. */
   readonly radio: number[] = [];
-  console = '';
+  /** Octets of its console, as `radio`. */
+  readonly console: number[] = [];
   instructions = 0;
 
   constructor(image: Uint8Array) {
@@ -27,26 +29,27 @@ export class Rp2040Chip {
       this.radio.push(octet);
     };
     this.#uart(1).onByte = (octet) => {
-      this.console += String.fromCharCode(octet);
+      this.console.push(octet);
     };
   }
 
   /** Lets so much of the chip's time pass; while it sleeps, straight to the next alarm. */
   run(milliseconds: number): void {
-    const { core } = this.#mcu;
-    const clock = this.#mcu.clock as unknown as VirtualTime;
-    const end = clock.nanos + milliseconds * 1e6;
-    while (clock.nanos < end) {
-      if (!core.waiting) {
-        clock.tick(core.executeInstruction() * cycle);
-        this.instructions += 1;
-      } else if (core.checkForInterrupts()) core.waiting = false;
-      else clock.tick(Math.min(clock.nanosToNextAlarm || 1000, end - clock.nanos));
-    }
+    this.#runUntil(this.#clock.nanos + milliseconds * 1e6);
   }
 
-  type(text: string): void {
-    this.#feed(1, new TextEncoder().encode(text));
+  /** Runs it until so many microseconds have passed since power-up; does nothing when they have. */
+  runTo(microseconds: number): void {
+    this.#runUntil(microseconds * 1000);
+  }
+
+  /** Microseconds for which it sleeps if nothing arrives; 0 while it is awake. */
+  restsFor(): number {
+    return this.#mcu.core.waiting ? this.#clock.nanosToNextAlarm / 1000 : 0;
+  }
+
+  type(octets: Iterable<number>): void {
+    this.#feed(1, octets);
   }
 
   fromController(octets: Iterable<number>): void {
@@ -58,6 +61,22 @@ export class Rp2040Chip {
     for (const octet of octets) {
       this.#uart(uart).feedByte(octet);
       this.run(0.01);
+    }
+  }
+
+  get #clock(): VirtualTime {
+    return this.#mcu.clock as unknown as VirtualTime;
+  }
+
+  #runUntil(end: number): void {
+    const { core } = this.#mcu;
+    const clock = this.#clock;
+    while (clock.nanos < end) {
+      if (!core.waiting) {
+        clock.tick(core.executeInstruction() * cycle);
+        this.instructions += 1;
+      } else if (core.checkForInterrupts()) core.waiting = false;
+      else clock.tick(Math.min(clock.nanosToNextAlarm || 1000, end - clock.nanos));
     }
   }
 
