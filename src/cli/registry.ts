@@ -276,6 +276,10 @@ export const commands: readonly Command[] = [
         value: { name: 'SHARE', kind: 'text' },
       },
       {
+        name: 'measure',
+        about: 'build the firmware for each chip and tell its real size; needs CMake and the compiler for chips',
+      },
+      {
         name: 'encrypted',
         about: 'whether packets are encrypted; default: if any value of the contract needs it',
         value: { name: 'WORD', kind: { oneOf: ['yes', 'no'] } },

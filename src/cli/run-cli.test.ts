@@ -343,6 +343,25 @@ describe('the process', () => {
 });
 
 describe('budget', () => {
+  it('measures real images where the toolchain is, near what the model says', { timeout: 120_000 }, async () => {
+    const { code, out, err } = await cli(`budget ${demo} --part memory --measure --format json`);
+    if (code === 2 && process.env['CI'] === undefined) {
+      expect(err).toContain('gcc-arm-none-eabi');
+      return;
+    }
+    const { measured, memory } = JSON.parse(out) as {
+      measured: { port: string; flash: number; ram: number }[];
+      memory: { targets: { name: string; flash: { low: number; high: number } }[] };
+    };
+    expect(measured.map(({ port }) => port)).toEqual(['rp2040', 'microbit']);
+    for (const { port, flash, ram } of measured) {
+      const model = memory.targets.find(({ name }) => name.startsWith(port))!.flash;
+      expect(flash).toBeGreaterThan(0.8 * model.low);
+      expect(flash).toBeLessThan(1.2 * model.high);
+      expect(ram).toBeGreaterThan(0);
+    }
+  });
+
   it('tells each part with its formula, source, assumptions and end', async () => {
     const { code, out } = await cli(`budget ${demo}`);
     expect(code).toBe(0);

@@ -10,6 +10,7 @@ import { budgetOf, defaultQuestion, type BudgetQuestion } from '../../budget/bud
 import { readSupply, supplyPresets, type Supply } from '../../budget/energy/supply.ts';
 import { scanPatterns, type ScanPattern } from '../../budget/found/scan.ts';
 import { mostLoss, radioLimits } from '../../budget/limits/connection-limits.ts';
+import { measureImages, type ImageSize } from '../../links/chip/measure-images.ts';
 import { allFindings } from '../../table/catalogue.ts';
 import { CannotRun } from '../cannot-run.ts';
 import { required, type Input, type Run } from '../command.ts';
@@ -27,15 +28,31 @@ export const run: Run = async (input, io) => {
   const question = await questionOf(input, compiled);
   const part = input.option('part') as TextPart | undefined;
   const budget = budgetOf(compiled.table, question);
+  const measured = input.has('measure') ? measuredImages(compiled) : undefined;
   if (format === 'json') {
-    const json = { file: compiled.name, findings: radioFindings(compiled), ...budgetJson(budget) };
+    const json = { file: compiled.name, findings: radioFindings(compiled), ...budgetJson(budget), measured };
     io.out(`${JSON.stringify(json, undefined, 2)}\n`);
     return 0;
   }
   const findings = radioFindings(compiled).map(({ message, source }) => `▲ ${message} (${source})\n`);
   io.out(findings.join('') + budgetText(budget, part === undefined ? textParts : [part]));
+  if (measured !== undefined) io.out(measuredText(measured));
   return hasErrors(compiled.findings) ? 1 : 0;
 };
+
+/** @throws CannotRun when no image can be built here */
+function measuredImages({ table }: CompiledContract): readonly ImageSize[] {
+  const measured = measureImages(table);
+  if (!measured.ok) throw new CannotRun(measured.why, measured.remedy);
+  return measured.images;
+}
+
+function measuredText(images: readonly ImageSize[]): string {
+  const lines = images.map(
+    ({ port, toolchain, flash, ram }) => `  ${port}: flash ${flash} octets, RAM ${ram} octets; ${toolchain}\n`,
+  );
+  return `\nMeasured here: whole images of this contract’s firmware\n${lines.join('')}`;
+}
 
 /** The standard's sections behind parameters of the radio that no controller takes. */
 function sectionsOf(errors: readonly Finding[]): string {
